@@ -1,0 +1,15 @@
+package problem
+
+// The ranges that Validate holds documents to. They are far outside the trade's needs and keep every sum of the
+// planner inside 64 bits.
+const (
+	MaxMinutes = 20 * 366 * 24 * 60 // 20 years, for any one length, lag or travel time
+	FirstYear  = 1900
+	LastYear   = 2199
+
+	MinProductivity = 0.01
+	MaxProductivity = 100
+
+	maxHeads    = 1_000_000
+	maxCapacity = 1_000_000_000
+)
