@@ -38,8 +38,8 @@ func TestCatchUp_RunsAMissedNightOnceAndOnlyTheLatest(t *testing.T) {
 	t.Parallel()
 	s := schedule(t, "America/Chicago", 21, 0)
 	timer, queue := newTimer(t, "2026-11-26T06:00:00-06:00",
-		Due{ProjectID: 1, Schedule: s, LastNight: "2026-11-22"}, // three nights missed
-		Due{ProjectID: 2, Schedule: s, LastNight: "2026-11-25"}, // up to date
+		Due{ProjectID: 1, Schedule: s, LastNight: "2026-11-22"},                               // three nights missed
+		Due{ProjectID: 2, Schedule: s, LastNight: "2026-11-25"},                               // up to date
 		Due{ProjectID: 3, Schedule: s, Since: time.Date(2026, 11, 26, 11, 0, 0, 0, time.UTC)}, // made after the night
 		Due{ProjectID: 4, Schedule: s, Since: time.Date(2026, 11, 20, 11, 0, 0, 0, time.UTC)}, // never ran, down since
 	)
