@@ -1,0 +1,218 @@
+package rcpsp
+
+import "math/bits"
+
+// A generator builds schedules with the serial method of Kelley ("The critical-path method: resources planning and
+// scheduling", 1963; studied by Kolisch, "Serial and parallel resource-constrained project scheduling methods
+// revisited", European Journal of Operational Research 90, 1996). It owns the scratch memory, so building allocates
+// nothing. It is not safe for use by two goroutines.
+//
+// The free units of a period are packed, several resources to a machine word, each in a lane with one spare bit on top.
+// The spare bits are set in the stored value. Subtracting a packed request leaves a lane's spare bit set exactly when
+// the lane had enough units, so one subtraction and one mask test all resources of a word at once. With the four
+// resources of the public sets in one word this is some three times as fast as a loop over resources.
+type generator struct {
+	in    *Instance
+	lanes lanes
+	// request holds the packed requests: lanes.words entries per job.
+	request []uint64
+	// full holds an idle period's packed free units, spare bits set: lanes.words entries.
+	full []uint64
+	// free holds lanes.words entries per period; every period is full between two generations.
+	free []uint64
+	// before holds, by direction, the relations that delay a job.
+	before [2]*rows
+	// placed counts the complete generations so far.
+	placed int64
+	// scratch of byStart.
+	bucket []int32
+}
+
+// direction says from which end a schedule is built. Backward schedules count time from the project's end.
+type direction uint8
+
+const (
+	forward direction = iota
+	backward
+)
+
+// lanes says how resources are packed in words of 64 bits.
+type lanes struct {
+	width, perWord, words int
+	spare                 uint64
+}
+
+func lanesFor(capacity []int32) lanes {
+	width := 8
+	for _, units := range capacity {
+		for bits.Len32(uint32(units)) >= width {
+			width *= 2
+		}
+	}
+	l := lanes{width: width, perWord: 64 / width}
+	l.words = max(1, (len(capacity)+l.perWord-1)/l.perWord)
+	for lane := range l.perWord {
+		l.spare |= 1 << (lane*width + width - 1)
+	}
+	return l
+}
+
+func (l lanes) pack(target []uint64, units []int32) {
+	clear(target)
+	for k, u := range units {
+		target[k/l.perWord] |= uint64(u) << (k % l.perWord * l.width)
+	}
+}
+
+func newGenerator(in *Instance) *generator {
+	n := in.Jobs()
+	l := lanesFor(in.Capacity)
+	g := &generator{
+		in:      in,
+		lanes:   l,
+		request: make([]uint64, n*l.words),
+		full:    make([]uint64, l.words),
+		before:  [2]*rows{&in.predecessors, &in.successors},
+	}
+	for job := range n {
+		l.pack(g.request[job*l.words:(job+1)*l.words], in.units(int32(job)))
+	}
+	l.pack(g.full, in.Capacity)
+	horizon := int32(0)
+	for _, d := range in.Duration {
+		horizon += d
+	}
+	for w := range g.full {
+		g.full[w] |= l.spare
+	}
+	for range horizon {
+		g.free = append(g.free, g.full...)
+	}
+	g.bucket = make([]int32, horizon+2)
+	return g
+}
+
+// build places the jobs of a list one after another, each as early as its relations and its units allow, writes the
+// starts and returns the makespan. Backward, the successors come first in the list and start is counted from the
+// project's end to the job's finish. The list must hold every job once, none before one that delays it.
+func (g *generator) build(list []int32, way direction, start []int32) int32 {
+	g.placed++
+	if g.lanes.words == 1 {
+		return g.buildOneWord(list, way, start)
+	}
+	return g.buildManyWords(list, way, start)
+}
+
+func (g *generator) buildOneWord(list []int32, way direction, start []int32) int32 {
+	duration, request, free, spare := g.in.Duration, g.request, g.free, g.lanes.spare
+	first, item := g.before[way].first, g.before[way].item
+	makespan := int32(0)
+	for _, job := range list {
+		at := int32(0)
+		for _, other := range item[first[job]:first[job+1]] {
+			at = max(at, start[other]+duration[other])
+		}
+		d, units := duration[job], request[job]
+		if units != 0 && d > 0 {
+			at = findOneWord(free, at, d, units, spare)
+			held := free[at : at+d]
+			for p := range held {
+				held[p] -= units
+			}
+		}
+		start[job] = at
+		makespan = max(makespan, at+d)
+	}
+	used := free[:min(makespan, int32(len(free)))]
+	for p := range used {
+		used[p] = g.full[0]
+	}
+	return makespan
+}
+
+// findOneWord returns the first start from at on with d periods of enough free units. It looks at the last period of
+// the window first: a period without enough units moves the window past itself, and what was found free beyond it need
+// not be looked at again.
+func findOneWord(free []uint64, at, d int32, units, spare uint64) int32 {
+	known := at // periods known..at+d-1 of earlier windows are free
+	for p := at + d - 1; p >= known; p-- {
+		if (free[p]-units)&spare != spare {
+			known = at + d
+			at = p + 1
+			p = at + d
+		}
+	}
+	return at
+}
+
+func (g *generator) buildManyWords(list []int32, way direction, start []int32) int32 {
+	duration, words := g.in.Duration, int32(g.lanes.words)
+	makespan := int32(0)
+	for _, job := range list {
+		at := int32(0)
+		for _, other := range g.before[way].of(job) {
+			at = max(at, start[other]+duration[other])
+		}
+		d := duration[job]
+		units := g.request[job*words : (job+1)*words]
+		for p := at; p < at+d; p++ {
+			if !g.fits(p, units) {
+				at = p + 1
+			}
+		}
+		for p := at; p < at+d; p++ {
+			for w, u := range units {
+				g.free[p*words+int32(w)] -= u
+			}
+		}
+		start[job] = at
+		makespan = max(makespan, at+d)
+	}
+	for p := int32(0); p < makespan; p++ {
+		copy(g.free[p*words:(p+1)*words], g.full)
+	}
+	return makespan
+}
+
+func (g *generator) fits(period int32, units []uint64) bool {
+	spare := g.lanes.spare
+	free := g.free[int(period)*len(units):]
+	for w, u := range units {
+		if (free[w]-u)&spare != spare {
+			return false
+		}
+	}
+	return true
+}
+
+// turn rewrites the starts of a schedule for the other direction of time.
+func (g *generator) turn(start []int32, makespan int32) {
+	for job, d := range g.in.Duration {
+		start[job] = makespan - start[job] - d
+	}
+}
+
+// byStart fills list with the jobs ordered by start; jobs that start together are ordered by number when way is
+// forward and against it when backward, so that a dummy and its neighbours stay in a feasible order. O(jobs + makespan).
+func (g *generator) byStart(list, start []int32, way direction) {
+	bucket := g.bucket
+	last := int32(0)
+	for _, s := range start {
+		bucket[s+1]++
+		last = max(last, s)
+	}
+	for t := int32(1); t <= last+1; t++ {
+		bucket[t] += bucket[t-1]
+	}
+	n := int32(len(start))
+	for i := range n {
+		job := i
+		if way == backward {
+			job = n - 1 - i
+		}
+		s := start[job]
+		list[bucket[s]] = job
+		bucket[s]++
+	}
+	clear(bucket[:last+2])
+}
