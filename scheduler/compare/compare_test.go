@@ -1,0 +1,131 @@
+package compare
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"jambwright/scheduler/problem"
+)
+
+// at is an instant of the test week, Monday 23 November 2026 being day 0.
+func at(day, hour int) time.Time { return time.Date(2026, 11, 23+day, hour, 0, 0, 0, time.UTC) }
+
+func task(id, crew string, start, finish time.Time, kind problem.ReasonKind, ref string) problem.PlannedTask {
+	t := problem.PlannedTask{ID: id, Start: start, Finish: finish, Reason: problem.Reason{Kind: kind, Ref: ref, Until: start}}
+	if crew != "" {
+		t.Crew = &crew
+	}
+	return t
+}
+
+func planOf(tasks ...problem.PlannedTask) *problem.Plan { return &problem.Plan{Tasks: tasks} }
+
+func problemOf(dataDate time.Time, ids ...string) *problem.Problem {
+	p := &problem.Problem{DataDate: dataDate}
+	for _, id := range ids {
+		p.Tasks = append(p.Tasks, problem.Task{ID: id})
+	}
+	return p
+}
+
+func TestPlans_FollowsReasonsBackToTheReportedEvent(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "deliver", "glaze", "hang", "other")
+	p.GCDates = []problem.GCDate{{ID: "L2", Tasks: []string{"hang"}}}
+	old := planOf(
+		task("deliver", "", at(0, 8), at(1, 8), problem.ReasonDataDate, ""),
+		task("glaze", "Hazel", at(1, 8), at(1, 12), problem.ReasonMaterial, "deliver"),
+		task("hang", "Larch", at(1, 12), at(1, 15), problem.ReasonPredecessor, "glaze"),
+		task("other", "Maple", at(0, 8), at(0, 9), problem.ReasonDataDate, ""),
+	)
+	before, after := at(1, 15), at(2, 15)
+	old.GCDates = []problem.PlannedDate{{ID: "L2", Forecast: &before, DrivingChain: []string{"deliver", "glaze", "hang"}}}
+	now := planOf(
+		task("deliver", "", at(0, 8), at(2, 8), problem.ReasonDataDate, ""),
+		task("glaze", "Hazel", at(2, 8), at(2, 12), problem.ReasonMaterial, "deliver"),
+		task("hang", "Larch", at(2, 12), at(2, 15), problem.ReasonPredecessor, "glaze"),
+		task("other", "Maple", at(0, 8), at(0, 9), problem.ReasonDataDate, ""),
+	)
+	now.GCDates = []problem.PlannedDate{{ID: "L2", Forecast: &after, DrivingChain: []string{"deliver", "glaze", "hang"}}}
+
+	r := Plans(p, old, now, []Event{{Task: "deliver", Ref: "promise slipped"}})
+	require.Len(t, r.Tasks, 3, "the task that did not move is not listed")
+	hang := r.Tasks[2]
+	require.Equal(t, "hang", hang.Task)
+	require.Equal(t, 24*60, hang.Moved)
+	require.Equal(t, "promise slipped", hang.Cause.Ref)
+	require.Equal(t, []string{"hang", "glaze", "deliver"}, hang.Chain)
+	require.Equal(t, 24*60, r.Tasks[0].Moved, "only the finish of the delivery moved")
+	require.Equal(t, 24*60, r.Dates[0].Moved)
+	require.Equal(t, "promise slipped", r.Dates[0].Cause.Ref)
+}
+
+func TestPlans_FindsTheCauseThroughABusyCrew(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "first", "second")
+	old := planOf(
+		task("first", "Hazel", at(0, 8), at(0, 10), problem.ReasonDataDate, ""),
+		task("second", "Hazel", at(0, 10), at(0, 12), problem.ReasonCrew, "Hazel"),
+	)
+	now := planOf(
+		task("first", "Hazel", at(0, 8), at(0, 14), problem.ReasonStatus, ""),
+		task("second", "Hazel", at(0, 14), at(0, 16), problem.ReasonCrew, "Hazel"),
+	)
+	r := Plans(p, old, now, []Event{{Task: "first", Ref: "part done, 6 h left"}})
+	require.Equal(t, "part done, 6 h left", r.Tasks[1].Cause.Ref)
+}
+
+func TestPlans_ATaskThatMovesEarlierIsExplainedByWhatLetGo(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "walls", "frame")
+	old := planOf(
+		task("walls", "", at(3, 8), at(3, 8), problem.ReasonCalendar, ""),
+		task("frame", "Alder", at(3, 8), at(3, 12), problem.ReasonHandover, "walls"),
+	)
+	now := planOf(
+		task("walls", "", at(0, 6), at(0, 6), problem.ReasonStatus, ""),
+		task("frame", "Alder", at(0, 8), at(0, 12), problem.ReasonCalendar, "site week"),
+	)
+	r := Plans(p, old, now, []Event{{Task: "walls", Ref: "handed over"}})
+	require.Equal(t, "handed over", r.Tasks[1].Cause.Ref)
+	require.Equal(t, -3*24*60, r.Tasks[1].Moved)
+}
+
+func TestPlans_WorkThatNobodyReportedStartedIsItsOwnCause(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(1, 6), "frame", "glaze")
+	old := planOf(
+		task("frame", "Alder", at(0, 8), at(0, 12), problem.ReasonDataDate, ""),
+		task("glaze", "Hazel", at(0, 12), at(0, 14), problem.ReasonPredecessor, "frame"),
+	)
+	now := planOf(
+		task("frame", "Alder", at(1, 8), at(1, 12), problem.ReasonDataDate, ""),
+		task("glaze", "Hazel", at(1, 12), at(1, 14), problem.ReasonPredecessor, "frame"),
+	)
+	for _, change := range Plans(p, old, now, nil).Tasks {
+		require.NotNil(t, change.Cause, change.Task)
+		require.Equal(t, NotStarted, change.Cause.Ref)
+	}
+}
+
+func TestPlans_WithoutAnOldPlanEverythingIsNewAndNothingHasMoved(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "frame")
+	r := Plans(p, nil, planOf(task("frame", "Alder", at(0, 8), at(0, 12), problem.ReasonDataDate, "")), nil)
+	require.Len(t, r.Tasks, 1)
+	require.Zero(t, r.Tasks[0].Moved)
+	require.True(t, r.Tasks[0].OldStart.IsZero())
+	require.Nil(t, r.Tasks[0].Cause)
+}
+
+func TestPlans_ARingOfReasonsEnds(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "a", "b")
+	old := planOf(task("a", "", at(0, 8), at(0, 9), problem.ReasonCrew, "b"), task("b", "", at(0, 8), at(0, 9), problem.ReasonCrew, "a"))
+	now := planOf(task("a", "", at(0, 9), at(0, 10), problem.ReasonCrew, "b"), task("b", "", at(0, 8), at(0, 9), problem.ReasonCrew, "a"))
+	r := Plans(p, old, now, nil)
+	require.Len(t, r.Tasks, 1)
+	require.Nil(t, r.Tasks[0].Cause)
+}
