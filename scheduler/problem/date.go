@@ -47,18 +47,32 @@ type Shift struct {
 
 // ParseShift reads "HH:MM-HH:MM"; 24:00 is allowed as an end.
 func ParseShift(text string) (Shift, error) {
-	var h1, m1, h2, m2 int
-	if len(text) != len("07:00-15:30") {
+	from, fromOK := parseClock(text, 0)
+	to, toOK := parseClock(text, len("07:00-"))
+	if len(text) != len("07:00-15:30") || text[len("07:00")] != '-' || !fromOK || !toOK {
 		return Shift{}, fmt.Errorf("shift %q is not of the form 07:00-15:30", text)
 	}
-	if n, err := fmt.Sscanf(text, "%2d:%2d-%2d:%2d", &h1, &m1, &h2, &m2); n != 4 || err != nil {
-		return Shift{}, fmt.Errorf("shift %q is not of the form 07:00-15:30", text)
-	}
-	s := Shift{From: h1*60 + m1, To: h2*60 + m2}
-	if h1 < 0 || h2 < 0 || m1 < 0 || m2 < 0 || m1 > 59 || m2 > 59 || s.From >= s.To || s.To > 24*60 {
+	if from >= to || to > minutesPerDay {
 		return Shift{}, fmt.Errorf("shift %q must start before it ends, within 00:00 to 24:00", text)
 	}
-	return s, nil
+	return Shift{From: from, To: to}, nil
+}
+
+const minutesPerDay = 24 * 60
+
+// parseClock reads "HH:MM" at an offset as minutes after midnight; the hours may run to 99.
+func parseClock(text string, at int) (minutes int, ok bool) {
+	if len(text) < at+len("07:00") {
+		return 0, false
+	}
+	clock := text[at : at+len("07:00")]
+	for i, digit := range []byte(clock) {
+		if i == 2 && digit != ':' || i != 2 && (digit < '0' || digit > '9') {
+			return 0, false
+		}
+	}
+	hours, minutes := int(clock[0]-'0')*10+int(clock[1]-'0'), int(clock[3]-'0')*10+int(clock[4]-'0')
+	return hours*60 + minutes, minutes < 60
 }
 
 // String is the written form.
