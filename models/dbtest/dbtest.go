@@ -1,0 +1,112 @@
+// Package dbtest gives tests a fresh, migrated database of each kind that the product runs on.
+//
+//	func TestPins_OneATask(t *testing.T) {
+//		t.Parallel()
+//		dbtest.Each(t, func(t *testing.T, db *models.DB) { ... })
+//	}
+//
+// The body runs once on a SQLite file in a folder of the test and once on a PostgreSQL database of its own. Both are
+// copies of a template that is migrated once a test binary. The PostgreSQL server is a throw-away one started from installed
+// binaries, one a test binary, or the one that JAMBWRIGHT_TEST_DATABASE names (an address whose user may create
+// databases). Without either the PostgreSQL half skips and says so; with CI=true or JAMBWRIGHT_NO_SKIP=1 it fails instead.
+//
+// What this package does not do: it fills in no rows and keeps nothing between tests.
+package dbtest
+
+import (
+	"os"
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"jambwright/migrations"
+	"jambwright/models"
+)
+
+// Now is the instant at which the clock of a test database stands: a Wednesday, 14:00 in New York.
+var Now = time.Date(2026, time.November, 25, 19, 0, 0, 0, time.UTC)
+
+// Clock is the fixed clock of a test database.
+func Clock() time.Time { return Now }
+
+// Each runs body on a fresh SQLite and on a fresh PostgreSQL database, as parallel subtests, with the clock at Now.
+func Each(t *testing.T, body func(t *testing.T, db *models.DB)) {
+	t.Helper()
+	EachAt(t, Clock, body)
+}
+
+// EachAt is Each with a clock of the caller's.
+func EachAt(t *testing.T, now func() time.Time, body func(t *testing.T, db *models.DB)) {
+	t.Helper()
+	t.Run("sqlite", func(t *testing.T) {
+		t.Parallel()
+		body(t, SQLite(t, now))
+	})
+	t.Run("postgres", func(t *testing.T) {
+		t.Parallel()
+		body(t, Postgres(t, now))
+	})
+}
+
+// SQLite opens a fresh SQLite database in a folder of the test and closes it at the test's end.
+func SQLite(t *testing.T, now func() time.Time) *models.DB {
+	t.Helper()
+	template, err := sqliteTemplate()
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "test.db")
+	require.NoError(t, os.WriteFile(path, template, 0o600))
+	return open(t, path, now)
+}
+
+// Postgres opens a fresh PostgreSQL database and drops it at the test's end. It skips the test where there is no server
+// to be had, or fails it where skipping is forbidden.
+func Postgres(t *testing.T, now func() time.Time) *models.DB {
+	t.Helper()
+	return open(t, PostgresDSN(t), now)
+}
+
+func open(t *testing.T, dsn string, now func() time.Time) *models.DB {
+	t.Helper()
+	db, err := models.Open(t.Context(), dsn, now)
+	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, db.Close()) })
+	return db
+}
+
+// sqliteTemplate is the bytes of a migrated, empty SQLite database, made once a test binary.
+var sqliteTemplate = sync.OnceValues(func() (template []byte, err error) {
+	folder, err := os.MkdirTemp("", "jambwright-test-")
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = firstError(err, os.RemoveAll(folder)) }()
+	path := filepath.Join(folder, "template.db")
+	if err := migrate(path); err != nil {
+		return nil, err
+	}
+	return os.ReadFile(path)
+})
+
+// migrate opens dsn, brings its schema up and closes it; closing moves SQLite's write-ahead log into the file.
+func migrate(dsn string) error {
+	ctx, cancel := setupContext()
+	defer cancel()
+	db, err := models.Open(ctx, dsn, Clock)
+	if err != nil {
+		return err
+	}
+	err = migrations.Up(ctx, db.SQL(), migrations.Dialect(db.Dialect()))
+	return firstError(err, db.Close())
+}
+
+func firstError(errs ...error) error {
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,169 @@
+package models
+
+import (
+	"time"
+
+	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/takeoff"
+)
+
+// Supplier makes or sells material. Without a calendar its lead times count calendar days.
+type Supplier struct {
+	ID         int64
+	Code       string // unique, stable; the planner's id
+	Name       string
+	CalendarID *int64
+	Contact    string
+	Note       string
+	Versioned
+	Calendar *Calendar
+	Items    []SupplierItem
+}
+
+// SupplierItem is a lead time of a supplier, from order to arrival in working days of its calendar, and what must be known
+// before the item can be ordered. An empty ItemKind holds for every kind without a line of its own.
+type SupplierItem struct {
+	ID         int64
+	SupplierID int64
+	ItemKind   pattern.Item
+	Basis      pattern.OrderBasis `gorm:"default:drawings"`
+	LeastDays  int
+	LikelyDays int
+	MostDays   int
+}
+
+// Crew is people who work as one.
+type Crew struct {
+	ID               int64
+	Code             string // unique, stable; the planner's id
+	Name             string
+	Heads            int
+	CalendarID       int64
+	HomeSiteID       *int64
+	Foreman          string
+	Note             string
+	CostCentsPerHour int64
+	Active           bool
+	Versioned
+	Calendar Calendar
+	HomeSite *Site
+	Skills   []CrewSkill
+	Sites    []CrewSite
+	Absences []CrewAbsence
+}
+
+// CrewSkill is a kind of task that a crew can do, with its productivity against the rate table.
+type CrewSkill struct {
+	ID           int64
+	CrewID       int64
+	Kind         takeoff.Kind
+	Productivity float64 `gorm:"default:1"`
+}
+
+// CrewSite is a site that a crew may work on; a crew without any may work on all.
+type CrewSite struct {
+	ID     int64
+	CrewID int64
+	SiteID int64
+	Site   Site
+}
+
+// CrewAbsence is a time in which a crew is away, half-open.
+type CrewAbsence struct {
+	ID         int64
+	CrewID     int64
+	StartsAt   time.Time
+	FinishesAt time.Time
+	Note       string
+}
+
+// LimitKind is what a limit is.
+type LimitKind string
+
+// The kinds of limit.
+const (
+	Hoist LimitKind = "hoist"
+	Dock  LimitKind = "dock"
+	Buyer LimitKind = "buyer"
+)
+
+// Limit is a capacity that tasks share. Without a site it is the firm's.
+type Limit struct {
+	ID         int64
+	Code       string // unique, stable; the planner's id
+	Name       string
+	Kind       LimitKind
+	SiteID     *int64
+	Capacity   int
+	CalendarID *int64
+	Versioned
+	Calendar *Calendar
+}
+
+// Rate is a line of the company table: labour hours a unit of a driver.
+type Rate struct {
+	ID          int64
+	Kind        takeoff.Kind
+	OpeningType takeoff.Type // "" holds for every type
+	Driver      takeoff.Driver
+	Hours       float64
+	Source      string
+	Versioned
+}
+
+// RateFactor multiplies hours under a condition. An empty kind holds for every kind without a line of its own.
+type RateFactor struct {
+	ID        int64
+	Condition takeoff.Condition
+	Kind      takeoff.Kind
+	Factor    float64
+	Source    string
+	Versioned
+}
+
+// RateObservation is what one finished task taught about the hours of its kind.
+type RateObservation struct {
+	ID              int64
+	TaskID          int64
+	CrewID          *int64
+	Kind            takeoff.Kind
+	OpeningType     takeoff.Type
+	At              time.Time
+	LabourMinutes   int
+	ExpectedMinutes int
+}
+
+// WorkPattern is a work pattern of our own for an opening type.
+type WorkPattern struct {
+	ID          int64
+	OpeningType takeoff.Type
+	Body        JSON[pattern.Pattern]
+	Versioned
+}
+
+// FirmSettings is the one row of the firm's own settings. A 0 reads as the planner's default.
+type FirmSettings struct {
+	ID                     int64
+	Name                   string
+	Zone                   string
+	BuyerCalendarID        *int64
+	BuyerLimitID           *int64
+	FrozenDays             int
+	OverdueHandoverMinutes int
+	OverdueDeliveryDays    int
+	SealantCureMinutes     int
+	LiftLimitGrams         int64
+	LiftTwoHandsOver       takeoff.Area
+	LiftGearHands          int
+	LiftGearLimitGrams     int64
+	WeightLateness         *float64
+	WeightChange           *float64
+	WeightTravel           *float64
+	WeightEarly            *float64
+	Versioned
+	BuyerCalendar *Calendar
+	BuyerLimit    *Limit
+}
+
+// TableName keeps the plural that the word already is.
+func (FirmSettings) TableName() string { return "firm_settings" }
