@@ -1,0 +1,188 @@
+package network
+
+import (
+	"jambwright/scheduler/calendar"
+	"jambwright/scheduler/problem"
+)
+
+// Places in the problem's own lists. None is the index of nothing.
+type (
+	TaskIndex     int32 // in Problem.Tasks
+	CrewIndex     int32 // in Problem.Crews
+	LimitIndex    int32 // in Problem.Limits
+	GCDateIndex   int32 // in Problem.GCDates
+	LinkIndex     int32 // in Compiled.Links, not in Problem.Links
+	CalendarIndex int32 // in Compiled.Calendars
+)
+
+// None stands for no task, no crew, no link.
+const None = -1
+
+// AlwaysCalendar is the index of the calendar in which every minute works.
+const AlwaysCalendar CalendarIndex = 0
+
+// State is what has been reported of a task.
+type State uint8
+
+// The states.
+const (
+	Open    State = iota // not started
+	Started              // under way: its remaining minutes are planned from a resume
+	Done                 // finished: nothing to plan
+)
+
+// Relation is the type of a link. The zero value is finish to start.
+type Relation uint8
+
+// The four relations.
+const (
+	FinishToStart Relation = iota
+	StartToStart
+	FinishToFinish
+	StartToFinish
+)
+
+// FromStart reports whether the relation measures from the predecessor's start, else from its finish.
+func (r Relation) FromStart() bool { return r == StartToStart || r == StartToFinish }
+
+// BoundsFinish reports whether the relation bounds the successor's finish, else its start.
+func (r Relation) BoundsFinish() bool { return r == FinishToFinish || r == StartToFinish }
+
+// Link is a relation between two tasks. The lag is counted on its own calendar.
+type Link struct {
+	From, To TaskIndex
+	Lag      calendar.WorkMinutes
+	Calendar CalendarIndex
+	Relation Relation
+}
+
+// Option is one way to do a task: the crew (None for fixed work), the calendar that the work runs on, and the working
+// minutes it takes there, of a started task those that remain. The calendar is the crew's less its absence, or the
+// task's own, and in both cases cut to the working time of the limits that the task uses.
+type Option struct {
+	Crew     CrewIndex
+	Calendar CalendarIndex
+	Minutes  calendar.WorkMinutes
+}
+
+// Use is what a task takes of a limit from its start to its finish.
+type Use struct {
+	Limit LimitIndex
+	Units int32
+}
+
+// GCDate is a date the general contractor holds us to.
+type GCDate struct {
+	Tasks   []TaskIndex // in the order of the document
+	Date    calendar.Instant
+	Damages float64 // a day of 24 hours
+}
+
+// Compiled is a problem document with names replaced by places, times by instants and calendars by compiled ones. The
+// network passes and the crew solver read the same compiled form. It is never changed after Compile, so any number of
+// goroutines may read it; the slices belong to it.
+//
+// Slices indexed by TaskIndex have one entry a task of the document, in its order.
+type Compiled struct {
+	Problem  *problem.Problem // the document it was compiled from, not to be changed meanwhile
+	From, To calendar.Instant // horizon of all calendars
+	DataDate calendar.Instant
+
+	Calendars []*calendar.Calendar // by CalendarIndex: always, the document's own, then crews' and combined ones
+
+	State     []State            // by task
+	Started   []calendar.Instant // by task: actual start, when Started or Done
+	Finished  []calendar.Instant // by task: actual finish, when Done
+	NotBefore []calendar.Instant // by task: BeforeAll when absent
+	PinStart  []calendar.Instant // by task: start of its pin, BeforeAll when absent or when the task has started
+	Deadline  []calendar.Instant // by task: its own deadline, Never when absent
+	HeldBy    []TaskIndex        // by task: the waiting task that keeps it out of the plan (itself if it waits), else None
+
+	// Links hold what still binds: not a link into a finished task, and not one into a started task unless KeepOrder is
+	// set. They are grouped by successor and inside a group in the order of the document. Loose holds the rest.
+	Links []Link
+	Loose []Link
+
+	Order   []TaskIndex // all tasks, predecessors first; the same for the same document
+	GCDates []GCDate    // by GCDateIndex
+
+	KeepOrder bool        // started work obeys the links into it
+	PinMisfit []TaskIndex // tasks pinned to a crew that is not eligible for them; the pinned crew is then not enforced
+
+	options  rows[Option]
+	uses     rows[Use]
+	incoming []int32 // by task and one more: where its links begin in Links
+	outgoing rows[LinkIndex]
+
+	taskIndex map[string]TaskIndex
+	recipes   []recipe
+	reach     reach
+}
+
+// Tasks is the number of tasks.
+func (c *Compiled) Tasks() int { return len(c.State) }
+
+// Options lists the ways to do a task: its eligible crews in the order of the document, or one entry for fixed work. A
+// task pinned to an eligible crew has that one only, and a started task whose crew is reported has that crew. A finished
+// task has none.
+func (c *Compiled) Options(t TaskIndex) []Option { return c.options.row(int32(t)) }
+
+// Uses lists the limits that a task takes, in the order of Problem.Limits.
+func (c *Compiled) Uses(t TaskIndex) []Use { return c.uses.row(int32(t)) }
+
+// Incoming lists the binding links into a task.
+func (c *Compiled) Incoming(t TaskIndex) []Link { return c.Links[c.incoming[t]:c.incoming[t+1]] }
+
+// FirstIncoming is the index of the first link of Incoming(t); the others follow it.
+func (c *Compiled) FirstIncoming(t TaskIndex) LinkIndex { return LinkIndex(c.incoming[t]) }
+
+// Outgoing lists the binding links out of a task, as places in Links.
+func (c *Compiled) Outgoing(t TaskIndex) []LinkIndex { return c.outgoing.row(int32(t)) }
+
+// TaskOf is the place of a task, or None.
+func (c *Compiled) TaskOf(id string) TaskIndex {
+	if t, ok := c.taskIndex[id]; ok {
+		return t
+	}
+	return None
+}
+
+// ID is a task's identifier.
+func (c *Compiled) ID(t TaskIndex) string { return c.Problem.Tasks[t].ID }
+
+// Release is the earliest instant for what is left of a task, links aside: the data date, its not_before or its pinned
+// start, whichever comes last. For a started task it bounds the resume.
+func (c *Compiled) Release(t TaskIndex) calendar.Instant {
+	return max(c.DataDate, c.NotBefore[t], c.PinStart[t])
+}
+
+// AddLag is the instant that lies the link's lag after an event of its predecessor. Never stays Never.
+func (c *Compiled) AddLag(l *Link, event calendar.Instant) calendar.Instant {
+	if l.Lag == 0 || event == calendar.Never {
+		return event
+	}
+	if l.Calendar == AlwaysCalendar {
+		return event + calendar.Instant(l.Lag)
+	}
+	return c.Calendars[l.Calendar].Add(event, l.Lag)
+}
+
+// TakeLag is the latest event of the predecessor whose bound by AddLag is not after the given instant: the mirror of
+// AddLag. Never stays Never.
+func (c *Compiled) TakeLag(l *Link, bound calendar.Instant) calendar.Instant {
+	if l.Lag == 0 || bound == calendar.Never || bound == calendar.BeforeAll {
+		return bound
+	}
+	if l.Calendar == AlwaysCalendar {
+		return bound - calendar.Instant(l.Lag)
+	}
+	return c.Calendars[l.Calendar].LatestWithAdd(bound, l.Lag)
+}
+
+// rows is a list of lists in two flat slices: row i is items[offsets[i]:offsets[i+1]].
+type rows[T any] struct {
+	offsets []int32
+	items   []T
+}
+
+func (r *rows[T]) row(i int32) []T { return r.items[r.offsets[i]:r.offsets[i+1]] }
