@@ -1,0 +1,160 @@
+package takeoff
+
+import (
+	"math"
+
+	"jambwright/scheduler/length"
+)
+
+// Breakdown shows where the hours of a task come from.
+type Breakdown struct {
+	Kind    Kind
+	Lines   []HourLine   // set-up first
+	Factors []FactorLine // conditions, then learning
+	Sum     float64      // labour hours before factors
+	Hours   float64      // labour hours
+	Minutes int          // labour minutes, rounded up; the planner's number
+}
+
+// HourLine is one rate times one quantity.
+type HourLine struct {
+	Driver   Driver
+	Quantity float64
+	Rate     float64 // labour hours a unit
+	Hours    float64
+	Source   string
+}
+
+// FactorLine is one multiplier.
+type FactorLine struct {
+	Name   string
+	Factor float64
+	Source string
+}
+
+// Quantity returns how much of a driver the opening has. Lengths count metres, areas square metres.
+func (t *Takeoff) Quantity(d Driver) float64 {
+	switch d {
+	case PerTask, PerOpening:
+		return 1
+	case PerMetre:
+		return t.memberMetres(JambRole, HeadRole, MullionRole, BarRole, ChannelRole, BaseRole)
+	case PerTrim:
+		return t.memberMetres(TrimRole)
+	case PerFastener:
+		return float64(t.Fasteners)
+	case PerAnchor:
+		return float64(t.Anchors)
+	case PerLight, PerPane:
+		return float64(len(t.Panes))
+	case PerLeaf:
+		return float64(len(t.Leaves))
+	case PerHardware:
+		return float64(t.Hardware)
+	case PerPiece:
+		return float64(t.pieces())
+	case PerCaulk:
+		return t.line(CaulkLine).Length.FloatMetres()
+	case PerGlassArea:
+		return t.line(GlassAreaLine).Area.SquareMetres()
+	case PerGasket:
+		return t.line(GasketLine).Length.FloatMetres()
+	case PerSealant:
+		return t.line(SealantLine).Length.FloatMetres()
+	}
+	return 0
+}
+
+// line returns the line of a quantity, or an empty one.
+func (t *Takeoff) line(q Quantity) Line {
+	for _, l := range t.Lines {
+		if l.Quantity == q {
+			return l
+		}
+	}
+	return Line{}
+}
+
+func (t *Takeoff) memberMetres(roles ...Role) float64 {
+	var sum length.Length
+	for _, m := range t.Members {
+		for _, r := range roles {
+			if m.Role == r {
+				sum += length.Length(m.Count) * m.Length
+			}
+		}
+	}
+	return sum.FloatMetres()
+}
+
+// pieces counts what is carried in: members, panes and leaves.
+func (t *Takeoff) pieces() int {
+	n := len(t.Panes) + len(t.Leaves)
+	for _, m := range t.Members {
+		n += m.Count
+	}
+	return n
+}
+
+// Hours works out a kind of task on one opening. Unit counts from 1 how many like it the firm has done by then, for
+// learning; 0 reads as 1.
+func (r *Rates) Hours(kind Kind, t *Takeoff, unit int) Breakdown {
+	b := r.sum(kind, t.Type, t.Quantity)
+	for _, c := range t.Conditions {
+		if f, ok := r.factor(c, kind); ok {
+			b.Factors = append(b.Factors, FactorLine{Name: string(c), Factor: f.Factor, Source: f.Source})
+		}
+	}
+	for _, l := range r.Learning {
+		if l.Kind == kind && l.Rate != 1 {
+			b.Factors = append(b.Factors, FactorLine{Name: "learning", Factor: l.factor(unit), Source: "unit learning curve"})
+		}
+	}
+	return b.finish()
+}
+
+// SharedHours works out a task that several openings share: their number and pieces instead of one opening's quantities.
+func (r *Rates) SharedHours(kind Kind, openings, pieces int) Breakdown {
+	return r.sum(kind, "", func(d Driver) float64 {
+		switch d {
+		case PerTask:
+			return 1
+		case PerOpening:
+			return float64(openings)
+		case PerPiece:
+			return float64(pieces)
+		}
+		return 0
+	}).finish()
+}
+
+// sum multiplies every driver that has a rate with its quantity.
+func (r *Rates) sum(kind Kind, t Type, quantity func(Driver) float64) Breakdown {
+	b := Breakdown{Kind: kind}
+	for _, d := range Drivers() {
+		row, ok := r.rate(kind, t, d)
+		if !ok || row.Hours == 0 {
+			continue
+		}
+		q := quantity(d)
+		if q == 0 {
+			continue
+		}
+		line := HourLine{Driver: d, Quantity: q, Rate: row.Hours, Hours: float64(q * row.Hours), Source: row.Source}
+		b.Lines = append(b.Lines, line)
+		b.Sum += line.Hours
+	}
+	return b
+}
+
+// finish applies the factors and rounds up to the minute. A hair is taken off first, so that 1.5 h made of many small
+// products is 90 minutes and not 91. Explicit conversions keep machines with fused arithmetic from differing.
+func (b Breakdown) finish() Breakdown {
+	b.Hours = b.Sum
+	for _, f := range b.Factors {
+		b.Hours = float64(b.Hours * f.Factor)
+	}
+	const hair = 1e-6
+	b.Minutes = int(math.Ceil(float64(b.Hours*60) - hair))
+	return b
+}

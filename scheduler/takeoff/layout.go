@@ -1,0 +1,323 @@
+package takeoff
+
+import (
+	"errors"
+	"fmt"
+
+	"jambwright/scheduler/length"
+)
+
+// Rect is a place in the elevation. X counts from the left edge of the frame, Y from its bottom edge.
+type Rect struct {
+	X, Y, Width, Height length.Length
+}
+
+// Layout is the elevation of an opening: the frame from outside to outside, the bays side by side, and the members
+// between them. It is what a drawing to scale needs and what every quantity is counted from.
+type Layout struct {
+	Width, Height length.Length // of the frame
+	Profile       Profile
+	Bays          []Bay           // from left to right
+	Transom       length.Length   // daylight height above the transom bar, 0 for none
+	Lower         length.Length   // from the bottom of the frame to the transom bar, or to the head
+	Mullions      []length.Length // X of the left edge of each mullion
+}
+
+// Bay is one light or the leaves' place. Its X and Width are of the daylight between the vertical members; at a butt joint
+// two bays touch.
+type Bay struct {
+	Leaves    int // 0 for fixed glass
+	X, Width  length.Length
+	ButtLeft  bool // meets its left neighbour without a mullion
+	ButtRight bool
+}
+
+// share says how wide a bay wants to be; a zero width shares what is left over.
+type share struct {
+	leaves int
+	width  length.Length
+	name   string
+}
+
+// tolerance is how far given widths may miss the frame's: the sixteenth to which a tape is read.
+const tolerance = length.Sixteenth
+
+// Lay works out the elevation. The error joins every fault found.
+func Lay(o Opening, rules Rules) (Layout, error) {
+	rules = rules.WithDefaults()
+	if err := checkSizes(o); err != nil {
+		return Layout{}, err
+	}
+	l := Layout{Profile: rules.Profile(o.Type), Transom: o.Transom}
+	shares := bayShares(o, rules, l.Profile)
+	l.place(o, shares)
+	if err := l.divide(o, shares); err != nil {
+		return Layout{}, err
+	}
+	return l, l.checkHeights()
+}
+
+// leavesOf is the number of leaves after the type's own default.
+func leavesOf(o Opening) int {
+	switch {
+	case o.Leaves > 0:
+		return o.Leaves
+	case o.Type == Pair:
+		return 2
+	case o.Type == FixedLight || o.Type == Storefront:
+		return 0
+	}
+	return 1
+}
+
+// isDoorSized reports whether the type's width and height are of the door opening rather than of the frame.
+func isDoorSized(t Type) bool { return t == DoorFrame || t == Pair }
+
+// checkSizes finds the faults that can be told from the fields alone.
+func checkSizes(o Opening) error {
+	var faults []error
+	fault := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
+	if o.Width <= 0 || o.Height <= 0 {
+		fault("size %v x %v: width and height must be above zero", o.Width, o.Height)
+	}
+	if o.Width > longest || o.Height > longest {
+		fault("size %v x %v: no opening is larger than %v", o.Width, o.Height, longest)
+	}
+	if o.Leaves < 0 || o.Lights < 0 || o.HardwarePoints < 0 || o.Transom < 0 || o.LeafWidth < 0 || o.SillHeight < 0 {
+		fault("leaves %d, lights %d, hardware points %d, transom %v, leaf width %v, sill %v: none may be negative",
+			o.Leaves, o.Lights, o.HardwarePoints, o.Transom, o.LeafWidth, o.SillHeight)
+	}
+	if max(o.Lights, o.Leaves, len(o.LightWidths), len(o.Sidelights)) > mostBays {
+		fault("%d lights, %d leaves, %d sidelights: no opening has more than %d", max(o.Lights, len(o.LightWidths)), o.Leaves, len(o.Sidelights), mostBays)
+	}
+	switch o.Type {
+	case FixedLight, Storefront:
+		faults = append(faults, checkLights(o)...)
+	case SlidingFront, HingedFront, DoorFrame, Pair:
+		faults = append(faults, checkSidelights(o)...)
+	default:
+		fault("type %q is not one of %v", o.Type, Types())
+	}
+	return errors.Join(faults...)
+}
+
+// longest and mostBays bound an opening so that a slip in a sheet is refused and areas stay far from overflow.
+const (
+	longest  = 100 * length.Metre
+	mostBays = 200
+)
+
+func checkLights(o Opening) (faults []error) {
+	if n := len(o.LightWidths); n > 0 && o.Lights > 0 && n != o.Lights {
+		faults = append(faults, fmt.Errorf("%d light widths are given for %d lights", n, o.Lights))
+	}
+	for i, w := range o.LightWidths {
+		if w <= 0 {
+			faults = append(faults, fmt.Errorf("light %d has the width %v; it must be above zero", i+1, w))
+		}
+	}
+	if o.Type == FixedLight && o.Leaves > 0 {
+		faults = append(faults, fmt.Errorf("a fixed light has no leaves, not %d\n  an opening with a door is a front, a door and frame or a storefront", o.Leaves))
+	}
+	if len(o.Sidelights) > 0 {
+		faults = append(faults, fmt.Errorf("a %s has lights, not sidelights; %d are given", o.Type, len(o.Sidelights)))
+	}
+	if lights := lightsOf(o); o.Leaves > 0 && (o.DoorLight < 0 || o.DoorLight > lights) {
+		faults = append(faults, fmt.Errorf("the leaves are in light %d of %d", o.DoorLight, lights))
+	}
+	return faults
+}
+
+func checkSidelights(o Opening) (faults []error) {
+	if o.Lights > 0 || len(o.LightWidths) > 0 {
+		faults = append(faults, fmt.Errorf("a %s has sidelights, not lights; %d lights are given", o.Type, max(o.Lights, len(o.LightWidths))))
+	}
+	for i, s := range o.Sidelights {
+		switch {
+		case s.Width < 0:
+			faults = append(faults, fmt.Errorf("sidelight %d has the width %v", i+1, s.Width))
+		case s.Width == 0 && isDoorSized(o.Type):
+			faults = append(faults, fmt.Errorf("sidelight %d of a %s needs a width: its frame grows around the door opening", i+1, o.Type))
+		}
+		if s.Side != Left && s.Side != Right && s.Side != "" {
+			faults = append(faults, fmt.Errorf("sidelight %d stands on side %q; write left or right", i+1, s.Side))
+		}
+	}
+	return faults
+}
+
+// lightsOf is the number of lights of a fixed light or storefront.
+func lightsOf(o Opening) int { return max(1, o.Lights, len(o.LightWidths)) }
+
+// bayShares lists the bays from left to right with the widths they ask for.
+func bayShares(o Opening, rules Rules, p Profile) []share {
+	if o.Type == FixedLight || o.Type == Storefront {
+		return lightShares(o, rules)
+	}
+	leaves := share{leaves: leavesOf(o), name: "leaf"}
+	switch leafWidth := o.LeafWidth; {
+	case isDoorSized(o.Type):
+		leaves.width = o.Width
+	case leafWidth > 0:
+		leaves.width = leafWidth * length.Length(leaves.leaves)
+	default:
+		leaves.width = rules.LeafWidth * length.Length(leaves.leaves)
+	}
+	sidelights := o.Sidelights
+	if !isDoorSized(o.Type) && len(sidelights) == 0 {
+		// What a front has left beside its leaf is a sidelight; when there is no room for one, the leaf takes the frame.
+		inside := o.Width - 2*p.Jamb
+		if inside-leaves.width-p.Mullion >= narrowestLight {
+			sidelights = []Sidelight{{Side: Right}}
+		} else if o.LeafWidth == 0 || inside > leaves.width {
+			leaves.width = inside
+		}
+	}
+	var left, right []share
+	for i, s := range sidelights {
+		bay := share{width: s.Width, name: fmt.Sprintf("sidelight %d", i+1)}
+		if s.Side == Left {
+			left = append(left, bay)
+		} else {
+			right = append(right, bay)
+		}
+	}
+	return append(append(left, leaves), right...)
+}
+
+// narrowestLight is the least daylight that is worth a pane; a front with less beside its leaf has no sidelight.
+const narrowestLight = 4 * length.Inch
+
+func lightShares(o Opening, rules Rules) []share {
+	shares := make([]share, lightsOf(o))
+	for i := range shares {
+		shares[i].name = fmt.Sprintf("light %d", i+1)
+		if len(o.LightWidths) > 0 {
+			shares[i].width = o.LightWidths[i]
+		}
+	}
+	if n := leavesOf(o); n > 0 {
+		door := &shares[max(o.DoorLight, 1)-1]
+		door.leaves = n
+		if len(o.LightWidths) == 0 && len(shares) > 1 {
+			door.width = length.Length(n) * firstSet(o.LeafWidth, rules.LeafWidth)
+		}
+	}
+	return shares
+}
+
+func firstSet(a, b length.Length) length.Length {
+	if a > 0 {
+		return a
+	}
+	return b
+}
+
+// place sets the outside size and the heights.
+func (l *Layout) place(o Opening, shares []share) {
+	p := l.Profile
+	bar := length.Length(0)
+	if o.Transom > 0 {
+		bar = p.Bar
+	}
+	if !isDoorSized(o.Type) {
+		l.Width, l.Height = o.Width, o.Height
+		l.Lower = o.Height - p.Head - o.Transom - bar
+		return
+	}
+	l.Lower = o.Height
+	l.Height = o.Height + bar + o.Transom + p.Head
+	l.Width = 2 * p.Jamb
+	for i, s := range shares {
+		l.Width += s.width
+		if i > 0 && !meetsBare(o, shares, i) {
+			l.Width += p.Mullion
+		}
+	}
+}
+
+// meetsBare reports whether bay i meets the one before it at a butt joint.
+func meetsBare(o Opening, shares []share, i int) bool {
+	return o.ButtJoints && shares[i-1].leaves == 0 && shares[i].leaves == 0
+}
+
+// divide gives every bay its width and place. What the given widths leave over is shared equally; a remainder of single
+// units goes to the first ones, so that the widths always add up.
+func (l *Layout) divide(o Opening, shares []share) error {
+	left := l.Width - 2*l.Profile.Jamb
+	open := 0
+	for i, s := range shares {
+		left -= s.width
+		if s.width == 0 {
+			open++
+		}
+		if i > 0 && !meetsBare(o, shares, i) {
+			left -= l.Profile.Mullion
+		}
+	}
+	switch {
+	case open == 0 && (left > tolerance || left < -tolerance):
+		return fmt.Errorf("the lights and leaves given miss the frame's width of %v by %v\n  leave the width of one of them open, or correct the frame's", l.Width, left)
+	case open > 0 && left < length.Length(open)*narrowestLight:
+		return fmt.Errorf("%d lights share %v of a frame %v wide: each needs at least %v", open, left, l.Width, narrowestLight)
+	}
+	x := l.Profile.Jamb
+	for i, s := range shares {
+		bay := Bay{Leaves: s.leaves, Width: s.width}
+		if i > 0 {
+			if bay.ButtLeft = meetsBare(o, shares, i); !bay.ButtLeft {
+				l.Mullions = append(l.Mullions, x)
+				x += l.Profile.Mullion
+			}
+		}
+		bay.ButtRight = i+1 < len(shares) && meetsBare(o, shares, i+1)
+		if s.width == 0 {
+			bay.Width = (left + length.Length(open) - 1) / length.Length(open)
+			left -= bay.Width
+			open--
+		}
+		bay.X = x
+		x += bay.Width
+		l.Bays = append(l.Bays, bay)
+	}
+	// Given widths within the tolerance: the last bay takes the difference, so that the drawing closes.
+	last := &l.Bays[len(l.Bays)-1]
+	last.Width += l.Width - l.Profile.Jamb - x
+	return nil
+}
+
+// checkHeights refuses a frame that leaves no daylight.
+func (l *Layout) checkHeights() error {
+	low := l.Lower
+	for _, b := range l.Bays {
+		if b.Leaves == 0 {
+			low = l.Lower - l.Profile.Base
+		}
+		if b.Width <= 0 {
+			return fmt.Errorf("a light is left %v wide in a frame of %v", b.Width, l.Width)
+		}
+	}
+	if low <= 0 {
+		return fmt.Errorf("a frame %v high with a transom of %v leaves no daylight below it", l.Height, l.Transom)
+	}
+	return nil
+}
+
+// run is a stretch of bays between two vertical members: one bay, or several that meet at butt joints.
+type run struct {
+	x, width length.Length
+	leaves   int
+}
+
+// runs joins the bays that no mullion parts.
+func (l *Layout) runs() []run {
+	var out []run
+	for _, b := range l.Bays {
+		if b.ButtLeft {
+			out[len(out)-1].width += b.Width
+			continue
+		}
+		out = append(out, run{x: b.X, width: b.Width, leaves: b.Leaves})
+	}
+	return out
+}
