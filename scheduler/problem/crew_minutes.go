@@ -103,9 +103,10 @@ func (d *GCDate) Damages() float64 {
 // KeepsOrder reports whether started work still obeys the links into it.
 func (p *Problem) KeepsOrder() bool { return p.OutOfOrder == KeepOrder }
 
-// DefaultWeights put a day of late damages far above a change of the issued plan, that above lost crew time, and that
-// above an early end; one change weighs as much as 100 minutes of travel or as a week of makespan.
-func DefaultWeights() Weights { return Weights{Lateness: 1000, Change: 10, Travel: 0.1, Early: 0.001} }
+// DefaultWeights put a day of late damages far above a change of the issued plan. A minute of lost crew time weighs as
+// much as a minute of makespan, so that no plan grows long only to spare a crew some waiting, and one change as much as
+// 100 minutes of either.
+func DefaultWeights() Weights { return Weights{Lateness: 1000, Change: 10, Travel: 0.1, Early: 0.1} }
 
 // EffectiveWeights are the document's weights, or the defaults where it names none.
 func (p *Problem) EffectiveWeights() Weights {
