@@ -117,31 +117,3 @@ func (c *Calendar) EarliestWithAdd(s Instant, n WorkMinutes) Instant {
 	}
 	return s
 }
-
-// startedBy is the number of intervals that start at or before t.
-func (c *Calendar) startedBy(t Instant) int {
-	low, high := 0, len(c.starts)
-	for low < high {
-		middle := int(uint(low+high) >> 1)
-		if c.starts[middle] <= t {
-			low = middle + 1
-		} else {
-			high = middle
-		}
-	}
-	return low
-}
-
-// filledBefore is the number of intervals that begin with fewer than p working minutes behind them.
-func (c *Calendar) filledBefore(p WorkMinutes) int {
-	low, high := 0, len(c.before)
-	for low < high {
-		middle := int(uint(low+high) >> 1)
-		if c.before[middle] < p {
-			low = middle + 1
-		} else {
-			high = middle
-		}
-	}
-	return low
-}

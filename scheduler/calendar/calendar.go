@@ -26,8 +26,9 @@
 // 00:00-08:00 seven hours on the spring day and nine on the autumn day, and shifts that meet on the wall clock meet on
 // the time axis.
 //
-// Cost. Compiling is linear in the days of the horizon. Each question is a binary search in the working intervals. A
-// calendar takes 24 bytes an interval and is never changed, so any number of goroutines may read it.
+// Cost. Compiling is linear in the days of the horizon. Each question is a binary search in the working intervals, cut
+// short by a table to the few that a span of about half a day can hold. A calendar takes 24 bytes an interval and 8 bytes
+// for each half day of its horizon. It is never changed, so any number of goroutines may read it.
 //
 // What this package does not do: it does not read documents, and it does not judge them. Overlapping shifts are merged
 // here and refused by validation elsewhere.
@@ -85,6 +86,8 @@ type Calendar struct {
 	finishes []Instant     // one per interval; finishes[i] < starts[i+1]
 	before   []WorkMinutes // one per interval: working minutes in [from, starts[i])
 	total    WorkMinutes
+	byTime   guide // narrows a search in starts, by elapsed minutes since from
+	byWork   guide // narrows a search in before, by working minutes
 }
 
 // Always is the calendar in which every minute of the horizon works.
@@ -150,5 +153,7 @@ func (b *builder) calendar() *Calendar {
 		c.starts[i], c.finishes[i], c.before[i] = interval.Start, interval.Finish, c.total
 		c.total += WorkMinutes(interval.Finish - interval.Start)
 	}
+	c.byTime = newGuide(n, int64(c.to-c.from), func(i int) int64 { return int64(c.starts[i] - c.from) })
+	c.byWork = newGuide(n, int64(c.total), func(i int) int64 { return int64(c.before[i]) })
 	return c
 }
