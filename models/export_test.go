@@ -10,7 +10,7 @@ import (
 func AllRows() []any {
 	return []any{
 		Calendar{}, CalendarShift{}, CalendarHoliday{}, CalendarException{}, CalendarExceptionShift{}, Site{}, SiteTravel{},
-		Supplier{}, SupplierItem{}, Crew{}, CrewSkill{}, CrewSite{}, CrewAbsence{}, Limit{}, Rate{}, RateFactor{},
+		Supplier{}, SupplierItem{}, Crew{}, CrewSkill{}, CrewSite{}, CrewAbsence{}, Limit{}, Rate{}, RateFactor{}, RateLearning{},
 		WorkPattern{}, FirmSettings{}, RateObservation{}, Project{}, Area{}, Handover{}, HandoverChange{},
 		User{}, UserProject{}, Session{}, SignInFailure{}, OneTimeLink{}, AuditEntry{},
 		Release{}, ReleaseDrop{}, Opening{}, MaterialItem{}, GCDate{}, Task{}, FieldReport{}, Pin{},

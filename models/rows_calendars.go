@@ -15,7 +15,8 @@ type HolidayRule string
 // The rules.
 const (
 	NoHolidayRule     HolidayRule = "none"
-	USFederalHolidays HolidayRule = "us_federal"
+	USFederalHolidays HolidayRule = "us_federal"      // moved off weekends
+	BuildingTrades    HolidayRule = "building_trades" // as dated
 )
 
 // Calendar is a working calendar in a zone.

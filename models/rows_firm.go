@@ -121,6 +121,19 @@ type RateFactor struct {
 	Versioned
 }
 
+// RateLearning says that a kind of task takes less time each time it is done.
+type RateLearning struct {
+	ID           int64
+	Kind         takeoff.Kind
+	Rate         float64 // each doubling of the count multiplies the hours by it
+	StandardUnit int     `gorm:"default:1"` // the unit at which the company rate is right
+	Floor        float64 // least share of the rate that learning can reach
+	Versioned
+}
+
+// TableName keeps the uncountable noun.
+func (RateLearning) TableName() string { return "rate_learning" }
+
 // RateObservation is what one finished task taught about the hours of its kind.
 type RateObservation struct {
 	ID              int64
@@ -152,10 +165,7 @@ type FirmSettings struct {
 	OverdueHandoverMinutes int
 	OverdueDeliveryDays    int
 	SealantCureMinutes     int
-	LiftLimitGrams         int64
-	LiftTwoHandsOver       takeoff.Area
-	LiftGearHands          int
-	LiftGearLimitGrams     int64
+	TakeoffRules           JSON[takeoff.Rules]
 	WeightLateness         *float64
 	WeightChange           *float64
 	WeightTravel           *float64

@@ -60,6 +60,7 @@ type Opening struct {
 	Sidelights      List[Sidelight]
 	Lights          int
 	LightWidths     List[length.Length]
+	DoorLight       int
 	Transom         length.Length
 	ButtJoints      bool
 	GlassLeaf       bool

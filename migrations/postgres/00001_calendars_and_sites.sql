@@ -7,7 +7,7 @@ CREATE TABLE calendars (
     code         TEXT        NOT NULL UNIQUE CHECK (code <> ''),
     name         TEXT        NOT NULL CHECK (name <> ''),
     zone         TEXT        NOT NULL CHECK (zone <> ''),
-    holiday_rule TEXT        NOT NULL DEFAULT 'none' CHECK (holiday_rule IN ('none', 'us_federal')),
+    holiday_rule TEXT        NOT NULL DEFAULT 'none' CHECK (holiday_rule IN ('none', 'us_federal', 'building_trades')),
     version      BIGINT      NOT NULL DEFAULT 1,
     created_at   TIMESTAMPTZ NOT NULL,
     updated_at   TIMESTAMPTZ NOT NULL

@@ -51,6 +51,7 @@ CREATE TABLE openings (
     sidelights       JSONB       NOT NULL DEFAULT '[]',
     lights           BIGINT      NOT NULL DEFAULT 0 CHECK (lights >= 0),
     light_widths     JSONB       NOT NULL DEFAULT '[]',
+    door_light       BIGINT      NOT NULL DEFAULT 0 CHECK (door_light >= 0),
     transom          BIGINT      NOT NULL DEFAULT 0 CHECK (transom >= 0),
     butt_joints      BOOLEAN     NOT NULL DEFAULT FALSE,
     glass_leaf       BOOLEAN     NOT NULL DEFAULT FALSE,

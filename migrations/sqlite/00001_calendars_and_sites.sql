@@ -7,7 +7,7 @@ CREATE TABLE calendars (
     code         TEXT     NOT NULL UNIQUE CHECK (code <> ''),
     name         TEXT     NOT NULL CHECK (name <> ''),
     zone         TEXT     NOT NULL CHECK (zone <> ''),
-    holiday_rule TEXT     NOT NULL DEFAULT 'none' CHECK (holiday_rule IN ('none', 'us_federal')),
+    holiday_rule TEXT     NOT NULL DEFAULT 'none' CHECK (holiday_rule IN ('none', 'us_federal', 'building_trades')),
     version      INTEGER  NOT NULL DEFAULT 1,
     created_at   DATETIME NOT NULL,
     updated_at   DATETIME NOT NULL

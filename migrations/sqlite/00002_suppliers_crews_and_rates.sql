@@ -113,6 +113,18 @@ CREATE TABLE rate_factors (
     UNIQUE (condition, kind)
 );
 
+-- Kinds of task that take less time each time: each doubling multiplies the hours by the rate (unit model, Crawford 1944).
+CREATE TABLE rate_learning (
+    id            INTEGER PRIMARY KEY AUTOINCREMENT,
+    kind          TEXT     NOT NULL UNIQUE CHECK (kind IN ('survey', 'order', 'deliver', 'frame', 'glaze', 'hang', 'punch')),
+    rate          REAL     NOT NULL CHECK (rate >= 0.5 AND rate <= 1),
+    standard_unit INTEGER  NOT NULL DEFAULT 1 CHECK (standard_unit >= 1),
+    floor         REAL     NOT NULL DEFAULT 0 CHECK (floor >= 0 AND floor <= 1),
+    version       INTEGER  NOT NULL DEFAULT 1,
+    created_at    DATETIME NOT NULL,
+    updated_at    DATETIME NOT NULL
+);
+
 -- A work pattern of our own for an opening type, as the planner's pattern value in JSON; a type without one has the usual.
 CREATE TABLE work_patterns (
     id           INTEGER PRIMARY KEY AUTOINCREMENT,
@@ -123,8 +135,7 @@ CREATE TABLE work_patterns (
     updated_at   DATETIME NOT NULL
 );
 
--- The firm's own settings: one row. A 0 reads as the planner's default; lift_two_hands_over is in hundred-millionths of a
--- square millimetre.
+-- The firm's own settings: one row. A 0, or a rule of takeoff left out, reads as the planner's default.
 CREATE TABLE firm_settings (
     id                       INTEGER PRIMARY KEY CHECK (id = 1),
     name                     TEXT     NOT NULL DEFAULT '',
@@ -135,10 +146,7 @@ CREATE TABLE firm_settings (
     overdue_handover_minutes INTEGER  NOT NULL DEFAULT 0 CHECK (overdue_handover_minutes >= 0),
     overdue_delivery_days    INTEGER  NOT NULL DEFAULT 0 CHECK (overdue_delivery_days >= 0),
     sealant_cure_minutes     INTEGER  NOT NULL DEFAULT 0 CHECK (sealant_cure_minutes >= 0),
-    lift_limit_grams         INTEGER  NOT NULL DEFAULT 0 CHECK (lift_limit_grams >= 0),
-    lift_two_hands_over      INTEGER  NOT NULL DEFAULT 0 CHECK (lift_two_hands_over >= 0),
-    lift_gear_hands          INTEGER  NOT NULL DEFAULT 0 CHECK (lift_gear_hands >= 0),
-    lift_gear_limit_grams    INTEGER  NOT NULL DEFAULT 0 CHECK (lift_gear_limit_grams >= 0),
+    takeoff_rules            TEXT     NOT NULL DEFAULT '{}' CHECK (json_valid(takeoff_rules)),
     weight_lateness          REAL     CHECK (weight_lateness >= 0),
     weight_change            REAL     CHECK (weight_change >= 0),
     weight_travel            REAL     CHECK (weight_travel >= 0),

@@ -51,6 +51,7 @@ CREATE TABLE openings (
     sidelights       TEXT     NOT NULL DEFAULT '[]' CHECK (json_valid(sidelights)),
     lights           INTEGER  NOT NULL DEFAULT 0 CHECK (lights >= 0),
     light_widths     TEXT     NOT NULL DEFAULT '[]' CHECK (json_valid(light_widths)),
+    door_light       INTEGER  NOT NULL DEFAULT 0 CHECK (door_light >= 0),
     transom          INTEGER  NOT NULL DEFAULT 0 CHECK (transom >= 0),
     butt_joints      BOOLEAN  NOT NULL DEFAULT FALSE,
     glass_leaf       BOOLEAN  NOT NULL DEFAULT FALSE,

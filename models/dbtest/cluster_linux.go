@@ -64,7 +64,8 @@ func startTied(server *exec.Cmd, owner *syscall.Credential, folder string) error
 	watcher := exec.Command("/bin/sh", "-c", `cat >/dev/null; sleep 1; rm -rf -- "$0"`, folder)
 	watcher.Dir = "/"
 	watcher.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
-	if _, err := watcher.StdinPipe(); err != nil {
+	pipe, err := watcher.StdinPipe()
+	if err != nil {
 		return err
 	}
 	if err := watcher.Start(); err != nil {
@@ -76,8 +77,10 @@ func startTied(server *exec.Cmd, owner *syscall.Credential, folder string) error
 		err := server.Start()
 		started <- err
 		if err == nil {
-			select {}
+			err = server.Wait()
 		}
+		// Reached when the server ended before us; until then this keeps the pipe from being collected and closed.
+		_ = firstError(err, pipe.Close())
 	}()
 	return <-started
 }

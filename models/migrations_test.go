@@ -1,4 +1,4 @@
-package migrations_test
+package models_test
 
 import (
 	"fmt"
@@ -28,8 +28,8 @@ func TestFolders_HoldTheSameNames(t *testing.T) {
 		}
 		return out
 	}
-	assert.NotEmpty(t, names("sqlite"))
-	assert.Equal(t, names("sqlite"), names("postgres"))
+	assert.NotEmpty(t, names("../migrations/sqlite"))
+	assert.Equal(t, names("../migrations/sqlite"), names("../migrations/postgres"))
 }
 
 func TestUp_IsDoneOnceAndLeavesNothingPending(t *testing.T) {
