@@ -63,13 +63,20 @@ func hashToken(token string) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// CreateLink stores a link and returns the token that goes into its address; the token cannot be read again.
-func CreateLink(ctx context.Context, tx *Tx, link *OneTimeLink) (token string, err error) {
+// newToken is a random name that nobody can guess.
+func newToken() (string, error) {
 	random := make([]byte, 32)
 	if _, err := rand.Read(random); err != nil {
 		return "", wrap(err, "make a token")
 	}
-	token = base64.RawURLEncoding.EncodeToString(random)
+	return base64.RawURLEncoding.EncodeToString(random), nil
+}
+
+// CreateLink stores a link and returns the token that goes into its address; the token cannot be read again.
+func CreateLink(ctx context.Context, tx *Tx, link *OneTimeLink) (token string, err error) {
+	if token, err = newToken(); err != nil {
+		return "", err
+	}
 	link.TokenHash, link.ExpiresAt = hashToken(token), Instant(link.ExpiresAt)
 	return token, create(ctx, tx, "link for "+string(link.Purpose), link)
 }
