@@ -1,0 +1,127 @@
+package web
+
+import (
+	"fmt"
+	"html"
+	"html/template"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// timeLine maps instants to a share of the width of the dates page: the plumb line of the data date hangs at 0, and the
+// last date or forecast stands a little before the right edge.
+type timeLine struct {
+	from time.Time
+	span time.Duration
+}
+
+// timeLine is common to all rows, so that they can be compared.
+func (p DatesPage) timeLine() timeLine {
+	from := p.DataDate
+	if from.IsZero() {
+		from = p.Format.Now
+	}
+	last := from.Add(week)
+	for _, row := range p.Rows {
+		if from.IsZero() {
+			from = row.Date.Add(-week)
+		}
+		last = later(last, row.Date)
+		if row.Forecast != nil {
+			last = later(last, *row.Forecast)
+		}
+	}
+	return timeLine{from: from, span: last.Sub(from)}
+}
+
+const week = 7 * 24 * time.Hour
+
+func later(a, b time.Time) time.Time {
+	if b.After(a) {
+		return b
+	}
+	return a
+}
+
+// at is the place of an instant in percent; what lies before the data date is drawn on it.
+func (l timeLine) at(t time.Time) float64 {
+	const usable = 94
+	if l.span <= 0 || t.Before(l.from) {
+		return 0
+	}
+	return float64(t.Sub(l.from)) / float64(l.span) * usable
+}
+
+// weeks lists the starts of the reader's weeks along the line, thinned to at most the number of them.
+func (l timeLine) weeks(f Format, most int) []time.Time {
+	local := f.In(l.from)
+	day := time.Date(local.Year(), local.Month(), local.Day(), 0, 0, 0, 0, local.Location())
+	for day.Weekday() != f.WeekStart || !day.After(l.from) {
+		day = day.AddDate(0, 0, 1)
+	}
+	total := int(l.span/week) + 1
+	step := 7 * ((total + most - 1) / most)
+	var weeks []time.Time
+	for ; !day.After(l.from.Add(l.span)); day = day.AddDate(0, 0, step) {
+		weeks = append(weeks, day)
+	}
+	return weeks
+}
+
+// Ruler draws the scale above the rows: a tick for every week, some of them named.
+func (p DatesPage) Ruler() template.HTML {
+	l := p.timeLine()
+	var b strings.Builder
+	b.WriteString(`<svg class="ruler" width="100%" height="30" role="img"><title>Weeks from the data date</title>`)
+	for _, t := range l.weeks(p.Format, 60) {
+		fmt.Fprintf(&b, `<line class="ruler-tick" x1="%[1]s" x2="%[1]s" y1="22" y2="30"/>`, percent(l.at(t)))
+	}
+	for _, t := range l.weeks(p.Format, 4) {
+		fmt.Fprintf(&b, `<text class="ruler-text" x="%s" y="15">%s</text>`, percent(l.at(t)), html.EscapeString(p.Format.Day(t)))
+	}
+	b.WriteString(`</svg>`)
+	return template.HTML(b.String())
+}
+
+// Level draws one row: the ruled line from the plumb line to the stop of the GC date, and the forecast as a small frame
+// that stands on the line, or past its end where it is late.
+func (p DatesPage) Level(index int) template.HTML {
+	row, l, f := p.Rows[index], p.timeLine(), p.Format
+	stop := l.at(row.Date)
+	var b strings.Builder
+	fmt.Fprintf(&b, `<svg class="rule" width="100%%" height="62" role="img"><title>%s</title>`, html.EscapeString(p.levelText(row)))
+	fmt.Fprintf(&b, `<line class="rule-line" x1="0" x2="%[1]s" y1="32" y2="32"/><line class="rule-stop" x1="%[1]s" x2="%[1]s" y1="20" y2="44"/>`, percent(stop))
+	if row.Forecast != nil {
+		at := l.at(*row.Forecast)
+		if at > stop {
+			fmt.Fprintf(&b, `<line class="rule-past" x1="%s" x2="%s" y1="32" y2="32"/>`, percent(stop), percent(at))
+		}
+		fmt.Fprintf(&b, `<svg x="%s" y="16" width="1" height="16" overflow="visible"><path class="rule-frame" d="M-5 16V0H5v16"/></svg>`, percent(at))
+		b.WriteString(label("rule-text", at, 11, "forecast "+f.FinishDay(*row.Forecast)))
+	}
+	b.WriteString(label("rule-text", stop, 58, "held at "+f.FinishDay(row.Date)))
+	b.WriteString(`</svg>`)
+	return template.HTML(b.String())
+}
+
+// levelText says what the row's drawing shows.
+func (p DatesPage) levelText(row DateRow) string {
+	text := row.Name + ": held at " + p.Format.FinishDay(row.Date)
+	if row.Forecast == nil {
+		return text + ", no forecast"
+	}
+	return text + ", forecast " + p.Format.FinishDay(*row.Forecast) + ", " + p.Format.FloatDays(row.FloatDays)
+}
+
+// label writes a text at a place, to its left on the right half so that it stays within the drawing.
+func label(class string, at, y float64, text string) string {
+	anchor, dx := "start", "0"
+	if at > 45 {
+		anchor, dx = "end", "6"
+	}
+	return fmt.Sprintf(`<text class="%s" x="%s" dx="%s" y="%v" text-anchor="%s">%s</text>`,
+		class, percent(at), dx, y, anchor, html.EscapeString(text))
+}
+
+func percent(v float64) string { return strconv.FormatFloat(v, 'f', 2, 64) + "%" }

@@ -1,0 +1,43 @@
+package web
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func loaded(t *testing.T) *Pages {
+	t.Helper()
+	pages, err := Load()
+	require.NoError(t, err)
+	return pages
+}
+
+func rendered(t *testing.T, pages *Pages, page Page) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, pages.Render(&b, page))
+	return b.Bytes()
+}
+
+// TestGallery writes every sample page to the folder named by JAMBWRIGHT_GALLERY, to be looked at in a browser.
+func TestGallery(t *testing.T) {
+	t.Parallel()
+	folder := os.Getenv("JAMBWRIGHT_GALLERY")
+	if folder == "" {
+		t.Skip("set JAMBWRIGHT_GALLERY to a folder to write all sample pages there for looking at")
+	}
+	pages := loaded(t)
+	require.NoError(t, os.MkdirAll(filepath.Join(folder, "assets"), 0o755))
+	for address, content := range pages.assets.content {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, address), content, 0o644))
+	}
+	for name, page := range samplePages() {
+		document := strings.ReplaceAll(string(rendered(t, pages, page)), `"/assets/`, `"assets/`)
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name+".html"), []byte(document), 0o644))
+	}
+}

@@ -1,0 +1,50 @@
+package web
+
+import "jambwright/web/elevation"
+
+// ReportPage is the form of one field report. Without a kind it offers the kinds.
+// GET /report?task=KEY&kind=KIND, POST /report.
+type ReportPage struct {
+	Chrome
+	Task    ReportTask
+	Form    ReportForm
+	Faults  Faults
+	Parties []Choice // who may owe the answer to a hold
+	Items   []Choice // what of this opening can be damaged
+}
+
+// ReportTask is what the report is about.
+type ReportTask struct {
+	Key       string
+	Kind      TaskKind
+	OpeningID string
+	Mark      string
+	Room      string
+	Area      string
+	Crew      string
+	State     TaskState
+	Elevation *elevation.Opening
+}
+
+// Kinds lists the reports that can be made on the task.
+func (t ReportTask) Kinds() []ReportKind { return ReportKinds() }
+
+// ReportForm is the form as sent; the same values are shown again when something was wrong. Everything is text: what
+// people typed is what they see.
+type ReportForm struct {
+	ReportID  string     `form:"report_id"` // made by the client; the same id sent twice counts once
+	Task      string     `form:"task"`
+	Kind      ReportKind `form:"kind"`
+	Date      string     `form:"date"`      // ISO 8601, local to the site
+	Time      string     `form:"time"`      // HH:MM, local to the site
+	Hours     string     `form:"hours"`     // crew hours spent
+	Remaining string     `form:"remaining"` // crew hours left
+	Cause     string     `form:"cause"`     // of a hold, in words
+	Party     string     `form:"party"`     // who owes the answer
+	Expected  string     `form:"expected"`  // ISO 8601 date, empty when nobody knows
+	Item      string     `form:"item"`      // what is damaged
+	Width     string     `form:"width"`     // as measured, in any usual spelling
+	Height    string     `form:"height"`
+	Note      string     `form:"note"`
+	Return    string     `form:"return"` // local address to go back to
+}

@@ -1,0 +1,46 @@
+package web
+
+import (
+	"strconv"
+	"time"
+
+	"jambwright/scheduler/problem"
+)
+
+// marksInBlock is how many marks a block of the wall names before it counts the rest.
+const marksInBlock = 8
+
+// FirstMarks are the marks that the wall names.
+func (p LanePiece) FirstMarks() []LaneMark { return p.Marks[:min(len(p.Marks), marksInBlock)] }
+
+// More is the number of marks that the wall does not name, as text; empty for none.
+func (p LanePiece) More() string {
+	if len(p.Marks) <= marksInBlock {
+		return ""
+	}
+	return strconv.Itoa(len(p.Marks) - marksInBlock)
+}
+
+// Shows reports whether a phone shows the lane at the index: the chosen one, or the first.
+func (p CrewsPage) Shows(index int) bool {
+	for i := range p.Lanes {
+		if p.Lanes[i].Crew.ID == p.Chosen {
+			return i == index
+		}
+	}
+	return index == 0
+}
+
+// IsDataDate reports whether the plan of the page was made on the day.
+func (p CrewsPage) IsDataDate(d Day) bool {
+	return !p.DataDate.IsZero() && problem.DateOf(p.Format.In(p.DataDate)) == d.Date
+}
+
+// DayHead heads a column: "Wed 2 Dec", or the initial of a day off, which has a narrow column.
+func (p CrewsPage) DayHead(d Day) string {
+	t := time.Date(d.Date.Year, d.Date.Month, d.Date.Day, 0, 0, 0, 0, time.UTC)
+	if d.Off != "" {
+		return t.Format("Mon")[:2]
+	}
+	return t.Format("Mon 2 Jan")
+}
