@@ -1,0 +1,155 @@
+package sheet
+
+import (
+	"strings"
+)
+
+// header is a recognised heading row, one or two rows deep.
+type header struct {
+	depth   int
+	columns []Column
+	unused  []string // headings that the vocabulary does not know
+}
+
+// leastHeadings is how many known headings beside the key make a heading row.
+const leastHeadings = 2
+
+// headerAt decides whether a heading begins at row i. One row is enough when it holds the key and at least two other known
+// headings. Two rows are taken together when both read like headings and reading them together gives at least as many
+// known headings as either alone: an upper row of groups (DOOR, FRAME) over a lower row of their parts, or a lower row
+// of units.
+func (v Vocabulary) headerAt(rows []Row, i, least int) (header, bool) {
+	one := v.columns(single(rows[i]))
+	if i+1 < len(rows) && rows[i+1].Number == rows[i].Number+1 && v.readsAsHeading(rows[i]) && v.readsAsHeading(rows[i+1]) {
+		two := v.columns(joined(rows[i], rows[i+1]))
+		below := v.columns(single(rows[i+1]))
+		deeper := len(two.columns) > len(one.columns) && len(two.columns) >= len(below.columns) && distinct(rows[i]) > 1
+		if v.enough(two, least) && (deeper || unitsOnly(rows[i+1])) {
+			two.depth = 2
+			return two, true
+		}
+	}
+	one.depth = 1
+	return one, v.enough(one, least)
+}
+
+func (v Vocabulary) enough(h header, least int) bool {
+	key := false
+	for _, c := range h.columns {
+		key = key || c.Field == v[0].Field
+	}
+	return key && len(h.columns) > least
+}
+
+// part is one column's heading: the upper row's text, which may belong to a group, and the lower row's.
+type part struct{ upper, lower string }
+
+func single(r Row) []part {
+	parts := make([]part, len(r.Cells))
+	for i, c := range r.Cells {
+		parts[i].lower = c.Text
+	}
+	return parts
+}
+
+// joined pairs two rows. A blank upper cell belongs to the group that began to its left, as long as that group's own
+// column and this one have parts below; in a workbook merged cells have been filled already.
+func joined(upper, lower Row) []part {
+	parts := make([]part, max(len(upper.Cells), len(lower.Cells)))
+	group := ""
+	for i := range parts {
+		up, low := upper.at(i).Text, lower.at(i).Text
+		switch {
+		case up != "" && low != "":
+			group = up
+		case up != "":
+			group = ""
+		}
+		if up == "" && low != "" {
+			up = group
+		}
+		if up == low {
+			up = ""
+		}
+		parts[i] = part{up, low}
+	}
+	return parts
+}
+
+// columns looks every part up, the most telling reading first: group and part, part alone, upper row alone.
+func (v Vocabulary) columns(parts []part) header {
+	var h header
+	taken := map[string]bool{}
+	for i, p := range parts {
+		text := strings.TrimSpace(p.upper + " " + p.lower)
+		if text == "" {
+			continue
+		}
+		c, heading, found := v.look(p)
+		if !found || (taken[c.Field] && !v.field(c.Field).Many) {
+			h.unused = append(h.unused, oneLine(text))
+			continue
+		}
+		taken[c.Field] = true
+		c.Index, c.Heading = i, oneLine(heading)
+		h.columns = append(h.columns, c)
+	}
+	return h
+}
+
+func (v Vocabulary) look(p part) (c Column, heading string, found bool) {
+	both := strings.TrimSpace(p.upper + " " + p.lower)
+	for _, text := range []string{both, p.lower, p.upper} {
+		if c, found = v.find(text); found {
+			return c, text, true
+		}
+	}
+	return c, both, false
+}
+
+// readsAsHeading reports whether a row may be part of a heading: it has text, none of its cells is a number or date,
+// and a cell with digits in it is a known heading.
+func (v Vocabulary) readsAsHeading(r Row) bool {
+	any := false
+	for _, c := range r.Cells {
+		if c.Text == "" {
+			continue
+		}
+		any = true
+		if c.Kind != Text {
+			return false
+		}
+		if _, known := v.find(c.Text); !known && strings.ContainsAny(c.Text, "0123456789") {
+			return false
+		}
+		if _, ditto := dittoMark(c.Text); ditto && !isUnitOnly(c.Text) {
+			return false
+		}
+	}
+	return any
+}
+
+func unitsOnly(r Row) bool {
+	any := false
+	for _, c := range r.Cells {
+		if c.Text != "" && !isUnitOnly(c.Text) {
+			return false
+		}
+		any = any || c.Text != ""
+	}
+	return any
+}
+
+// distinct counts the cells with text, a merged block as one.
+func distinct(r Row) int {
+	n, last := 0, Cell{}
+	for _, c := range r.Cells {
+		if c.Text != "" && !(c.Copy && c == last) {
+			n++
+		}
+		last = c
+	}
+	return n
+}
+
+func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }

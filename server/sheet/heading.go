@@ -1,0 +1,136 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"jambwright/scheduler/length"
+)
+
+// Repeat says when a blank cell repeats the cell above it.
+type Repeat int
+
+// The rules for blank cells. "Wider" is the heading named by Within, such as the level an area lies in.
+const (
+	Never                Repeat = iota // a blank is a blank
+	Always                             // a blank repeats
+	UnlessWiderChanges                 // a blank repeats while the wider column holds the same value as the row above
+	OnlyWithBlankOfWider               // a blank repeats only where the wider column is blank too
+)
+
+// Heading is one heading a sheet may have, under all the names people give it.
+type Heading struct {
+	Field  string   // the caller's name for it
+	Names  []string // in the form Normalize gives: lower case, no punctuation
+	Repeat Repeat
+	Within string // Field of the wider heading
+	Many   bool   // several columns may have it; otherwise the first one counts
+}
+
+// Vocabulary is the headings of one kind of sheet. The first is the key: a row that has all others but not the key is
+// incomplete, and a heading row is known by having the key.
+type Vocabulary []Heading
+
+// Column is one column under a known heading.
+type Column struct {
+	Index   int
+	Field   string
+	Heading string        // as written in the sheet, upper and lower part joined: "DOOR W"
+	Unit    length.Length // unit of bare numbers, if the heading names one: "WIDTH (MM)"; 0 if not
+	FeetIn  bool          // the heading says feet and inches: "W (FT-IN)"
+}
+
+// Letter is the column's letter in the spreadsheet program.
+func (c Column) Letter() string { return ColumnName(c.Index) }
+
+// Normalize brings a heading to the form in which names are compared: lower case, punctuation as single spaces, # as
+// "no", points of abbreviations dropped (R.O. is ro), & as "and".
+func Normalize(text string) string {
+	text = strings.ToLower(length.Plain(text))
+	text = strings.NewReplacer("#", " no ", "&", " and ", "w/", " with ", "@", " at ").Replace(text)
+	var b strings.Builder
+	word := 0 // letters and digits since the last break
+	for _, r := range text {
+		switch {
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r > 127:
+			b.WriteRune(r)
+			word++
+		case r == '.' && word == 1:
+			word = 0 // R.O. runs together
+		case r == '\'' || r == '"':
+			b.WriteByte(' ')
+			b.WriteRune(r)
+			b.WriteByte(' ')
+			word = 0
+		default:
+			b.WriteByte(' ')
+			word = 0
+		}
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// units lists words that name the unit of a column when they end its heading.
+var units = map[string]length.Length{
+	"mm": length.Millimetre, "millimeters": length.Millimetre, "millimetres": length.Millimetre, "cm": length.Centimetre,
+	"m": length.Metre, "meters": length.Metre, "metres": length.Metre,
+	"in": length.Inch, "ins": length.Inch, "inch": length.Inch, "inches": length.Inch, `"`: length.Inch,
+	"ft": length.Foot, "feet": length.Foot, "foot": length.Foot, "'": length.Foot,
+}
+
+// cutUnit takes units off the end of a normalized heading. Feet followed by inches is a way of writing, not a unit.
+func cutUnit(name string) (rest string, unit length.Length, feetIn bool) {
+	words := strings.Fields(name)
+	end := len(words)
+	for end > 0 && units[words[end-1]] != 0 {
+		end--
+	}
+	found := words[end:]
+	switch {
+	case len(found) == 1:
+		unit = units[found[0]]
+	case len(found) == 2 && units[found[0]] == length.Foot && units[found[1]] == length.Inch:
+		feetIn = true
+	}
+	return strings.Join(words[:end], " "), unit, feetIn
+}
+
+// find returns the heading a text names, exactly or without a trailing unit.
+func (v Vocabulary) find(text string) (c Column, found bool) {
+	name := Normalize(text)
+	if name == "" {
+		return c, false
+	}
+	if h := v.named(name); h != nil {
+		return Column{Field: h.Field}, true
+	}
+	rest, unit, feetIn := cutUnit(name)
+	if h := v.named(rest); h != nil && rest != "" {
+		return Column{Field: h.Field, Unit: unit, FeetIn: feetIn}, true
+	}
+	return c, false
+}
+
+func (v Vocabulary) named(name string) *Heading {
+	for i := range v {
+		if slices.Contains(v[i].Names, name) {
+			return &v[i]
+		}
+	}
+	return nil
+}
+
+func (v Vocabulary) field(field string) *Heading {
+	for i := range v {
+		if v[i].Field == field {
+			return &v[i]
+		}
+	}
+	return nil
+}
+
+// isUnitOnly reports whether a heading cell holds nothing but a unit: (mm), FT-IN.
+func isUnitOnly(text string) bool {
+	rest, unit, feetIn := cutUnit(Normalize(text))
+	return rest == "" && (unit != 0 || feetIn)
+}

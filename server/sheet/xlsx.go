@@ -1,0 +1,280 @@
+package sheet
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// Limits on the unpacked size of a workbook and of one worksheet kept in memory.
+const (
+	unzipLimit    = 512 << 20
+	unzipXMLLimit = 64 << 20
+	// computeLimit bounds how many formulas without a stored result are computed.
+	computeLimit = 2_000
+)
+
+// readXLSX reads every visible worksheet. The library that reads workbooks is handed files from strangers; should it
+// panic on a broken one, that is an unreadable file, not the end of the server.
+func readXLSX(data []byte) (tables []Table, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			tables, err = nil, fmt.Errorf("the workbook is damaged (%v); open it and save it again", r)
+		}
+	}()
+	file, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{
+		UnzipSizeLimit: unzipLimit, UnzipXMLSizeLimit: unzipXMLLimit,
+	})
+	if err != nil {
+		return nil, fmt.Errorf("it is no workbook a spreadsheet program can open (%w); save it as .xlsx or .csv", err)
+	}
+	defer func() { err = errors.Join(err, file.Close()) }()
+	book := workbook{file: file}
+	if props, err := file.GetWorkbookProps(); err == nil && props.Date1904 != nil {
+		book.from1904 = *props.Date1904
+	}
+	for _, name := range file.GetSheetList() {
+		if visible, err := file.GetSheetVisible(name); err != nil || !visible {
+			book.skipped = append(book.skipped, name)
+			continue
+		}
+		table, err := book.table(name)
+		if err != nil {
+			return nil, fmt.Errorf("worksheet %q: %w", name, err)
+		}
+		if len(table.Rows) > 0 {
+			tables = append(tables, table)
+		}
+	}
+	if len(tables) == 0 {
+		return nil, errors.New("no visible worksheet holds text")
+	}
+	if len(book.skipped) > 0 {
+		tables[0].Notes = append(tables[0].Notes, "hidden worksheets were not read: "+strings.Join(book.skipped, ", "))
+	}
+	return tables, nil
+}
+
+// workbook is an open workbook with what its cells need to be understood.
+type workbook struct {
+	file     *excelize.File
+	from1904 bool // dates count from 1904
+	computed int  // formulas computed so far
+	skipped  []string
+	formats  map[int]numberFormat
+}
+
+// table reads one worksheet. Values come twice, raw and as shown; where they differ the cell is a number and its format
+// decides what it means.
+func (b *workbook) table(name string) (Table, error) {
+	raw, hidden, err := b.rows(name, true)
+	if err != nil {
+		return Table{}, err
+	}
+	shown, _, err := b.rows(name, false)
+	if err != nil {
+		return Table{}, err
+	}
+	t := Table{Name: name, Read: "workbook"}
+	grid := make([][]Cell, len(raw))
+	without := 0
+	for r := range raw {
+		grid[r] = make([]Cell, len(raw[r]))
+		for c, value := range raw[r] {
+			if value == "" {
+				grid[r][c] = b.formula(name, c, r)
+			} else {
+				grid[r][c] = b.cell(name, c, r, value, at(shown, r, c))
+			}
+			if grid[r][c].Kind == Uncomputed {
+				without++
+			}
+		}
+	}
+	if err := b.fillMerged(name, grid); err != nil {
+		return t, err
+	}
+	t.Rows = nonEmpty(grid)
+	t.Notes = sheetNotes(hidden, without)
+	return t, nil
+}
+
+func sheetNotes(hidden []int, without int) []string {
+	var notes []string
+	if len(hidden) > 0 {
+		notes = append(notes, fmt.Sprintf("%d hidden rows were read too, the first is row %d", len(hidden), hidden[0]))
+	}
+	if without > 0 {
+		notes = append(notes, fmt.Sprintf("%d cells hold formulas without a stored result; open the file in a spreadsheet "+
+			"program, save it and read it again", without))
+	}
+	return notes
+}
+
+// rows streams the values of a worksheet; index r of the result is row r+1. hidden lists the numbers of hidden rows that
+// hold text.
+func (b *workbook) rows(name string, raw bool) (values [][]string, hidden []int, err error) {
+	rows, err := b.file.Rows(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	number := 0
+	for rows.Next() {
+		number++
+		columns, err := rows.Columns(excelize.Options{RawCellValue: raw})
+		if err != nil {
+			return nil, nil, fmt.Errorf("row %d: %w", number, err)
+		}
+		if len(columns) == 0 {
+			continue
+		}
+		if number > MaxRows {
+			return nil, nil, fmt.Errorf("it has text in row %d, below the %d rows that are read", number, MaxRows)
+		}
+		for len(values) < number-1 {
+			values = append(values, nil)
+		}
+		values = append(values, columns[:min(len(columns), MaxColumns)])
+		if rows.GetRowOpts().Hidden {
+			hidden = append(hidden, number)
+		}
+	}
+	return values, hidden, nil
+}
+
+// cell decides what a value is. Text and numbers without a format read the same raw and shown.
+func (b *workbook) cell(sheet string, column, row int, raw, shown string) Cell {
+	text := trim(raw)
+	if textKind(text) == Failed {
+		return Cell{Text: text, Kind: Failed}
+	}
+	value, err := strconv.ParseFloat(text, 64)
+	if err != nil || strings.ContainsAny(text, "xXpP_nN") { // hexadecimal, infinity, not a number: text to us
+		return Cell{Text: text}
+	}
+	if raw == shown {
+		return Cell{Text: text}
+	}
+	switch format := b.format(sheet, column, row); {
+	case format == plainFormat && strings.ContainsAny(text, "eE"):
+		return Cell{Text: strconv.FormatFloat(value, 'f', -1, 64), Kind: Number}
+	case format == dateFormat:
+		return b.date(value, text)
+	}
+	return Cell{Text: numberText(value, text, trim(shown)), Kind: Number}
+}
+
+// numberText chooses between a number and the way its format shows it. Leading zeros, units and scientific notation
+// are part of what a person reads; thousands separators, currency signs and rounding are not.
+func numberText(value float64, raw, shown string) string {
+	bare := strings.Trim(strings.ReplaceAll(shown, ",", ""), "$€£ ")
+	_, err := strconv.ParseFloat(bare, 64)
+	units := err != nil
+	scientific := strings.ContainsAny(bare, "eE")
+	padded := len(bare) > 1 && bare[0] == '0' && strings.Trim(bare, "0123456789") == ""
+	if shown != "" && (units || scientific || padded) {
+		return shown
+	}
+	return plainNumber(value, raw)
+}
+
+// plainNumber takes the binary noise off: spreadsheet programs keep 15 significant digits.
+func plainNumber(value float64, raw string) string {
+	if len(raw) < 15 && !strings.ContainsAny(raw, "eE") {
+		return raw
+	}
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(value, 'g', 15, 64), 64)
+	if err != nil {
+		return raw
+	}
+	return strconv.FormatFloat(rounded, 'f', -1, 64)
+}
+
+// date turns a serial number into ISO 8601, to the nearest minute. A time of day alone is not a date.
+func (b *workbook) date(serial float64, raw string) Cell {
+	if serial < 1 {
+		return Cell{Text: raw, Kind: Number}
+	}
+	t, err := excelize.ExcelDateToTime(serial, b.from1904)
+	if err != nil {
+		return Cell{Text: raw, Kind: Number}
+	}
+	t = t.Add(30e9).Truncate(60e9)
+	layout := "2006-01-02 15:04"
+	if t.Hour() == 0 && t.Minute() == 0 {
+		layout = "2006-01-02"
+	}
+	return Cell{Text: t.Format(layout), Kind: Date}
+}
+
+// formula looks at an empty cell: it may hold a formula whose result was never stored, as files written by programs do.
+func (b *workbook) formula(sheet string, column, row int) Cell {
+	name := ColumnName(column) + strconv.Itoa(row+1)
+	formula, err := b.file.GetCellFormula(sheet, name)
+	if err != nil || formula == "" {
+		return Cell{}
+	}
+	if b.computed++; b.computed > computeLimit {
+		return Cell{Kind: Uncomputed}
+	}
+	value, err := b.file.CalcCellValue(sheet, name, excelize.Options{RawCellValue: true})
+	if err != nil || value == "" {
+		return Cell{Kind: Uncomputed}
+	}
+	return b.cell(sheet, column, row, value, value+" ") // compare as different, so that its format is looked at
+}
+
+// fillMerged copies the top left value of each merged block into the block's other cells within the rows that hold
+// text.
+func (b *workbook) fillMerged(sheet string, grid [][]Cell) error {
+	merges, err := b.file.GetMergeCells(sheet, true)
+	if err != nil {
+		return fmt.Errorf("merged cells: %w", err)
+	}
+	for _, m := range merges {
+		left, top, err1 := excelize.CellNameToCoordinates(m.GetStartAxis())
+		right, bottom, err2 := excelize.CellNameToCoordinates(m.GetEndAxis())
+		if err1 != nil || err2 != nil || top > len(grid) || left > len(grid[top-1]) {
+			continue
+		}
+		cell := grid[top-1][left-1]
+		if cell.Text == "" {
+			continue
+		}
+		cell.Copy = true
+		for r := top; r <= min(bottom, len(grid)); r++ {
+			if need := min(right, MaxColumns); len(grid[r-1]) < need && (r == top || len(grid[r-1]) > 0) {
+				grid[r-1] = append(grid[r-1], make([]Cell, need-len(grid[r-1]))...)
+			}
+			for c := left; c <= min(right, len(grid[r-1])); c++ {
+				if r != top || c != left {
+					grid[r-1][c-1] = cell
+				}
+			}
+		}
+	}
+	return nil
+}
+
+func nonEmpty(grid [][]Cell) []Row {
+	var rows []Row
+	for r, cells := range grid {
+		if slices.ContainsFunc(cells, func(c Cell) bool { return c.Text != "" || c.Kind != Text }) {
+			rows = append(rows, Row{Number: r + 1, Cells: cells})
+		}
+	}
+	return rows
+}
+
+func at(values [][]string, row, column int) string {
+	if row < len(values) && column < len(values[row]) {
+		return values[row][column]
+	}
+	return ""
+}
