@@ -18,7 +18,7 @@ import (
 
 // Lengths of a password, in characters. The upper one only keeps a request from hashing megabytes.
 const (
-	MinPassword = 10
+	MinPassword = 12
 	MaxPassword = 256
 )
 

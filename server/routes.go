@@ -1,0 +1,69 @@
+package server
+
+import (
+	"net/http"
+
+	"github.com/gin-gonic/gin"
+
+	"jambwright/web"
+)
+
+// routes lists every address of the server.
+func (s *Server) routes(e *gin.Engine) {
+	manager := []web.Role{web.RoleOperations, web.RoleProject}
+
+	e.GET("/assets/*file", gin.WrapH(s.pages.Assets()))
+	e.GET("/healthz", s.health)
+
+	e.GET("/", s.open(s.start))
+	e.GET("/sign-in", s.signInForm)
+	e.POST("/sign-in", s.signIn)
+	e.POST("/sign-out", s.signOut)
+	e.GET("/welcome/:token", s.welcomeForm)
+	e.POST("/welcome/:token", s.welcome)
+	if s.demo {
+		e.POST("/demo/sign-in", s.demoSignIn)
+	}
+
+	e.GET("/tomorrow", s.open(s.tomorrow))
+	e.GET("/report", s.open(s.reportForm))
+	e.POST("/report", s.open(s.report))
+
+	e.GET("/openings", s.open(s.openings))
+	e.GET("/openings/:id", s.open(s.opening))
+
+	e.GET("/crews", s.open(s.crews, web.RoleOperations))
+	e.POST("/crews/move", s.open(s.move, web.RoleOperations))
+	e.GET("/crews/move/:token", s.open(s.movePreview, web.RoleOperations))
+	e.POST("/crews/accept", s.open(s.acceptMove, web.RoleOperations))
+	e.GET("/plans/issue", s.open(s.issueForm, web.RoleOperations))
+	e.POST("/plans/issue", s.open(s.issue, web.RoleOperations))
+
+	e.GET("/dates", s.open(s.dates, manager...))
+
+	e.GET("/nights", s.open(s.nights, manager...))
+	e.GET("/nights/:id", s.open(s.night, manager...))
+	e.POST("/nights/run", s.open(s.runNight, web.RoleOperations))
+
+	e.GET("/projects", s.open(s.projects))
+	e.GET("/import", s.open(s.importForm, manager...))
+	e.GET("/import/blank/:file", s.open(s.blankSheet, manager...))
+	e.POST("/import/preview", s.open(s.importPreview, manager...))
+	e.POST("/import/apply", s.open(s.importApply, manager...))
+}
+
+// health answers load balancers: the process lives and its database answers.
+func (s *Server) health(c *gin.Context) {
+	if err := s.db.SQL().PingContext(c.Request.Context()); err != nil {
+		s.log.Error("health", "error", err)
+		c.String(http.StatusServiceUnavailable, "the database does not answer\n")
+		return
+	}
+	c.String(http.StatusOK, "ok\n")
+}
+
+// start sends people to the page they open the tool for.
+func (s *Server) start(c *gin.Context, p *person) error {
+	c.Redirect(http.StatusSeeOther, home(p.role))
+	return nil
+}
