@@ -128,6 +128,27 @@ func (f Format) Between(start, finish time.Time) string {
 	return f.Moment(start) + " to " + f.Moment(finish)
 }
 
+// SpanOn writes a span of time on a page about one day: "7:00 am to 8:30 am"; what lies on another day carries its date.
+func (f Format) SpanOn(day problem.Date, start, finish time.Time) string {
+	text := f.onDay(day, start)
+	if finish.IsZero() {
+		return text
+	}
+	return text + " to " + f.onDay(day, finish)
+}
+
+func (f Format) onDay(day problem.Date, t time.Time) string {
+	if problem.DateOf(f.In(t)) == day {
+		return f.Clock(t)
+	}
+	return f.Moment(t)
+}
+
+// ShortHours writes minutes of work where there is little room, to a tenth of an hour: "1.5 h".
+func (f Format) ShortHours(minutes int) string {
+	return strings.TrimSuffix(strconv.FormatFloat(float64(minutes)/60, 'f', 1, 64), ".0") + " h"
+}
+
 // Hours writes minutes of work: "45 min", "1 h", "6 h 30 min".
 func (f Format) Hours(minutes int) string {
 	sign := ""

@@ -78,7 +78,7 @@ func (p DatesPage) Ruler() template.HTML {
 		fmt.Fprintf(&b, `<line class="ruler-tick" x1="%[1]s" x2="%[1]s" y1="22" y2="30"/>`, percent(l.at(t)))
 	}
 	for _, t := range l.weeks(p.Format, 4) {
-		fmt.Fprintf(&b, `<text class="ruler-text" x="%s" y="15">%s</text>`, percent(l.at(t)), html.EscapeString(p.Format.Day(t)))
+		b.WriteString(label("ruler-text", l.at(t), 15, p.Format.Day(t)))
 	}
 	b.WriteString(`</svg>`)
 	return template.HTML(b.String())
@@ -100,24 +100,24 @@ func (p DatesPage) Level(index int) template.HTML {
 		fmt.Fprintf(&b, `<svg x="%s" y="16" width="1" height="16" overflow="visible"><path class="rule-frame" d="M-5 16V0H5v16"/></svg>`, percent(at))
 		b.WriteString(label("rule-text", at, 11, "forecast "+f.FinishDay(*row.Forecast)))
 	}
-	b.WriteString(label("rule-text", stop, 58, "held at "+f.FinishDay(row.Date)))
+	b.WriteString(label("rule-text", stop, 58, "GC date "+f.FinishDay(row.Date)))
 	b.WriteString(`</svg>`)
 	return template.HTML(b.String())
 }
 
 // levelText says what the row's drawing shows.
 func (p DatesPage) levelText(row DateRow) string {
-	text := row.Name + ": held at " + p.Format.FinishDay(row.Date)
+	text := row.Name + ": GC date " + p.Format.FinishDay(row.Date)
 	if row.Forecast == nil {
 		return text + ", no forecast"
 	}
 	return text + ", forecast " + p.Format.FinishDay(*row.Forecast) + ", " + p.Format.FloatDays(row.FloatDays)
 }
 
-// label writes a text at a place, to its left on the right half so that it stays within the drawing.
+// label writes a text at a place, to its left where it would not fit within the drawing on a phone.
 func label(class string, at, y float64, text string) string {
 	anchor, dx := "start", "0"
-	if at > 45 {
+	if at > 60 {
 		anchor, dx = "end", "6"
 	}
 	return fmt.Sprintf(`<text class="%s" x="%s" dx="%s" y="%v" text-anchor="%s">%s</text>`,

@@ -74,6 +74,7 @@ func Load() (*Pages, error) {
 		if err != nil {
 			return nil, fmt.Errorf("copying the layout for page %s: %w", name, err)
 		}
+		set.Funcs(template.FuncMap{"room": func() string { return roomOf(name) }})
 		if _, err := set.ParseFS(templateFiles, path.Join("templates", name+".html")); err != nil {
 			return nil, fmt.Errorf("parsing page %s: %w", name, err)
 		}
@@ -107,10 +108,28 @@ func functions(files assets) template.FuncMap {
 			return template.HTML(o.SVGWithMeasures(elevation.Large, f.Length(o.Width), f.Length(o.Height)))
 		},
 		"glyph":  glyph,
+		"room":   func() string { return "" }, // replaced for each page
 		"kinds":  TaskKinds,
 		"legend": legend,
 		"join":   func(items []string) string { return strings.Join(items, ", ") },
 	}
+}
+
+// roomOf is the entry of the navigation under which a page stands.
+func roomOf(page string) string {
+	switch page {
+	case "tomorrow", "report":
+		return "tomorrow"
+	case "openings", "opening":
+		return "openings"
+	case "crews", "move", "issue":
+		return "crews"
+	case "nights", "night":
+		return "nights"
+	case "import", "preview", "projects":
+		return "projects"
+	}
+	return page
 }
 
 // Shown hands a part of a page to a named template together with the reader's format.

@@ -54,6 +54,26 @@ type DayTask struct {
 	Pinned    bool
 }
 
+// Leads reports whether the first of the buttons is the one to press next.
+func (t DayTask) Leads() bool { return t.State == StateClear || t.State == StateUnderWay }
+
+// Counts gives the day's tasks by state.
+func (d CrewDay) Counts() []StateCount {
+	var counts []StateCount
+	for _, state := range []TaskState{StateUnderWay, StateClear, StateWaiting, StateHeld, StateDone} {
+		n := 0
+		for i := range d.Tasks {
+			if d.Tasks[i].State == state {
+				n++
+			}
+		}
+		if n > 0 {
+			counts = append(counts, StateCount{Word: string(state), N: n})
+		}
+	}
+	return counts
+}
+
 // Reports lists the buttons that make sense for the task as it stands.
 func (t DayTask) Reports() []ReportKind {
 	switch {

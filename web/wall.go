@@ -8,7 +8,7 @@ import (
 )
 
 // marksInBlock is how many marks a block of the wall names before it counts the rest.
-const marksInBlock = 8
+const marksInBlock = 6
 
 // FirstMarks are the marks that the wall names.
 func (p LanePiece) FirstMarks() []LaneMark { return p.Marks[:min(len(p.Marks), marksInBlock)] }
@@ -36,11 +36,12 @@ func (p CrewsPage) IsDataDate(d Day) bool {
 	return !p.DataDate.IsZero() && problem.DateOf(p.Format.In(p.DataDate)) == d.Date
 }
 
-// DayHead heads a column: "Wed 2 Dec", or the initial of a day off, which has a narrow column.
-func (p CrewsPage) DayHead(d Day) string {
-	t := time.Date(d.Date.Year, d.Date.Month, d.Date.Day, 0, 0, 0, 0, time.UTC)
-	if d.Off != "" {
-		return t.Format("Mon")[:2]
-	}
-	return t.Format("Mon 2 Jan")
+// Weekday is the short name of the day: "Wed".
+func (d Day) Weekday() string { return d.noon().Format("Mon") }
+
+// DayMonth is the date without its weekday: "2 Dec".
+func (d Day) DayMonth() string { return d.noon().Format("2 Jan") }
+
+func (d Day) noon() time.Time {
+	return time.Date(d.Date.Year, d.Date.Month, d.Date.Day, 12, 0, 0, 0, time.UTC)
 }
