@@ -48,6 +48,8 @@ type Settings struct {
 	OverdueDeliveryDays int
 	// SealantCureMinutes is the elapsed time from glazing with sealed butt joints to the next task. Default 1440: a day.
 	SealantCureMinutes int
+	// SurveyNeeds are the handovers that an area needs before it is surveyed. Default: walls boarded.
+	SurveyNeeds []Condition
 }
 
 // Project is one job on one site.

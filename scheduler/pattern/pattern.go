@@ -23,7 +23,9 @@ const (
 type Pattern struct {
 	Type  takeoff.Type
 	Steps []Step
-	Links []StepLink // none reads as finish to start from each step to the next one that the opening has
+	// Links come on top of the chain: each step follows the one before it that the opening has, finish to start, unless
+	// Links hold a link between the two.
+	Links []StepLink
 }
 
 // Step is one kind of task in a pattern.

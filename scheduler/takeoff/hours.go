@@ -158,3 +158,17 @@ func (b Breakdown) finish() Breakdown {
 	b.Minutes = int(math.Ceil(float64(b.Hours*60) - hair))
 	return b
 }
+
+// Share returns the set-up and one piece's part of a task that is for n pieces: what doing one of them again takes.
+func (b Breakdown) Share(n int) Breakdown {
+	part := Breakdown{Kind: b.Kind, Factors: append([]FactorLine(nil), b.Factors...)}
+	for _, line := range b.Lines {
+		if line.Driver != PerTask {
+			line.Quantity /= float64(max(n, 1))
+			line.Hours = float64(line.Quantity * line.Rate)
+		}
+		part.Lines = append(part.Lines, line)
+		part.Sum += line.Hours
+	}
+	return part.finish()
+}

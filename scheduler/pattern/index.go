@@ -1,0 +1,111 @@
+package pattern
+
+import (
+	"time"
+
+	"jambwright/scheduler/problem"
+	"jambwright/scheduler/takeoff"
+)
+
+// Index says what each task of a built problem is about. Pages and reports read it beside the plan.
+type Index struct {
+	Tasks []Entry // in the order of the problem's tasks
+	Notes []Note  // what a planner should know, ordered by project and subject
+
+	byKey map[TaskKey]int
+}
+
+// Entry is what one task is about. Fields that do not apply are empty.
+type Entry struct {
+	Key     TaskKey
+	Kind    takeoff.Kind // one of the seven, Lead or Handovers
+	Project string
+	Area    string // of the project, not of the document
+
+	Opening  string   // mark, for work on one opening
+	Openings []string // marks that share the task, in walking order: survey, order, lead, deliver
+	Release  string   // order, lead, deliver: release or remake
+	Remake   bool     // the release is a remake, or the work repairs what a remake replaces
+	Drop     int
+	Supplier string // name
+	Lead     LeadTime
+	// LeadDayMinutes is the working time of one lead day on the supplier's calendar: durations of a lead are days x this.
+	LeadDayMinutes int
+
+	Condition Condition // of a handover
+	Trade     string
+
+	Takeoff  *takeoff.Takeoff   // of the opening, shared by its tasks
+	Hours    *takeoff.Breakdown // where the minutes come from
+	Hands    int                // people the heaviest piece needs, by weight and size
+	Gear     bool               // no crew has the hands: lifting gear is needed, and then Heads people
+	Heads    int                // people the plan asks for
+	Items    []Item             // material the task needs, or the shared task brings
+	Waiting  string             // why it waits without a date; "" when it does not
+	Late     *Late              // who is late with it, and what was promised
+	Promised *time.Time         // handover or arrival, as promised
+	Forecast *time.Time         // handover, our own view
+	// Began is when work under way started that a hold or a remake has stopped: what is left is planned as a task of its own.
+	Began *time.Time
+}
+
+// Late is a promise that has passed.
+type Late struct {
+	Party    string // in words
+	Promised time.Time
+}
+
+// NoteKind groups notes.
+type NoteKind string
+
+// The kinds of note.
+const (
+	NoteGear       NoteKind = "lifting gear"   // a piece that no crew can lift by hand
+	NoteWaits      NoteKind = "waits"          // a task that waits without a date
+	NoteLate       NoteKind = "late"           // a promise that has passed
+	NoteUnlisted   NoteKind = "unlisted"       // a handover that no area lists
+	NoteDropped    NoteKind = "dropped"        // a pin, an issued line or a GC date that no longer fits
+	NoteOutOfOrder NoteKind = "out of order"   // work started before what it depends on was finished
+	NoteRepair     NoteKind = "repair"         // finished work that a remake opens again
+	NoteCrews      NoteKind = "crews in zones" // a limit of an area around others, applied to each
+)
+
+// Note is one thing to tell a planner.
+type Note struct {
+	Kind    NoteKind
+	Project string
+	Task    TaskKey // "" when it is about something else
+	Subject string  // opening, area, release
+	Text    string
+}
+
+// Find returns the entry of a task by its id in the document.
+func (x *Index) Find(id string) (*Entry, bool) {
+	i, ok := x.byKey[TaskKey(id)]
+	if !ok {
+		return nil, false
+	}
+	return &x.Tasks[i], true
+}
+
+// OfOpening returns the entries of one opening's own tasks, in the order of its pattern.
+func (x *Index) OfOpening(project, mark string) []*Entry {
+	var list []*Entry
+	for i := range x.Tasks {
+		if e := &x.Tasks[i]; e.Project == project && e.Opening == mark {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+// ReasonKind tells the kinds of predecessor apart: another trade's handover, material, or other work.
+func ReasonKind(kind string) problem.ReasonKind {
+	switch takeoff.Kind(kind) {
+	case Handovers:
+		return problem.ReasonHandover
+	case takeoff.Order, Lead, takeoff.Deliver:
+		return problem.ReasonMaterial
+	}
+	return problem.ReasonPredecessor
+}

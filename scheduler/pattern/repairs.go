@@ -1,0 +1,72 @@
+package pattern
+
+import (
+	"fmt"
+
+	"jambwright/scheduler/takeoff"
+)
+
+// awaitsRemake reports whether a step lacks an item that is being made again.
+func (p *projectBuilder) awaitsRemake(o *openingPlan, s Step) bool {
+	for i := range p.pr.Remakes {
+		r := &p.pr.Remakes[i]
+		if kind, ok := o.stepFor(r.Item); r.Opening == o.Mark && ok && kind == s.Kind && r.Received == nil {
+			return true
+		}
+	}
+	return false
+}
+
+// addRepairs ties every remake to the work that needs it. Where the step is still to be finished, it follows the remake's
+// delivery. Where it was finished before the remake came, the work that the remake opens again is a task of its own: the
+// set-up and one piece's share of the step's hours, before the opening's next unfinished step.
+func (p *projectBuilder) addRepairs() {
+	for _, r := range sortedBy(p.pr.Remakes, func(r *Remake) string { return r.ID }) {
+		o := p.byMark[r.Opening]
+		kind, _ := o.stepFor(r.Item)
+		delivery := DeliverTask(p.pr.Code, r.ID, 1)
+		step := p.p.Tasks[p.position(string(p.key(o, kind)))]
+		if !step.IsFinished() || (r.Received != nil && !r.Received.After(*step.Status.Finished)) {
+			p.link(delivery, p.key(o, kind))
+			continue
+		}
+		p.addRepair(o, r, kind)
+		key := Key{Project: p.pr.Code, Subject: r.ID, Kind: kind}.Task()
+		p.link(delivery, key)
+		p.link(p.key(o, kind), key)
+		after := false
+		for _, s := range o.steps {
+			if after {
+				p.link(key, p.key(o, s.Kind))
+				break
+			}
+			after = s.Kind == kind
+		}
+	}
+}
+
+func (p *projectBuilder) addRepair(o *openingPlan, r *Remake, kind takeoff.Kind) {
+	key := Key{Project: p.pr.Code, Subject: r.ID, Kind: kind}.Task()
+	hours := p.rates.Hours(kind, o.takeoff, 1).Share(pieceCount(o, r.Item))
+	t, e := p.crewWork(key, o, kind, hours)
+	e.Release, e.Remake, e.Items = r.ID, true, []Item{r.Item}
+	p.applyState(&t, &e, r.Received == nil)
+	p.lift(&t, &e)
+	p.staff(&t, &e)
+	p.pin(&t)
+	p.add(t, e)
+	if !t.IsFinished() {
+		p.note(Note{Kind: NoteRepair, Project: p.pr.Code, Task: key, Subject: o.Mark, Text: fmt.Sprintf("%s of %s is finished, and the remake %s (%s) opens it again", kind, o.Mark, r.ID, r.Cause)})
+	}
+}
+
+// pieceCount is how many pieces a step's hours are for, so that one remade piece takes its share.
+func pieceCount(o *openingPlan, item Item) int {
+	switch item {
+	case Glass:
+		return len(o.takeoff.Panes)
+	case Leaf, Hardware:
+		return len(o.takeoff.Leaves)
+	}
+	return 1
+}
