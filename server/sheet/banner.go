@@ -15,7 +15,7 @@ var (
 		`|basement(?: \d)?|mezzanine|mezz|penthouse|roof|ground|` + floorWord + `[\s.:-]*` + ordinal + `)$`)
 	areaPattern = regexp.MustCompile(`^(?:(?:zone|area|wing|phase|sector|quadrant|block|building|bldg|tower|suite|pour|sequence)[\s.:#-]*[\w .&/-]{1,40}` +
 		`|[\w .&/-]{1,40}\s(?:zone|area|wing|tower|building|bldg|side|quadrant|suite))$`)
-	totalPattern = regexp.MustCompile(`^(?:grand |sub[- ]?|project |sheet |page |level |floor )*(?:totals?|subtotals?|sum|count)\b`)
+	totalPattern = regexp.MustCompile(`\b(?:sub[- ]?)?totals?\b|^(?:sum|count)\b`)
 	notePattern  = regexp.MustCompile(`^(?:\(?\*|notes?\b|general notes?\b|legend\b|abbreviations?\b|key\b|remarks?:|revisions?\b|rev\b|end of |prepared by|` +
 		`drawn by|checked by|printed|page \d|sheet \d|see |all dim|dimensions |continued|cont\b|cont'd)`)
 	endPattern  = regexp.MustCompile(`^(?:notes?\b|general notes?\b|legend\b|abbreviations?\b|revisions?\b|key\b|end of )`)
@@ -34,12 +34,8 @@ func readBanner(text string) (Banner, bool) {
 	if utf8.RuneCountInString(text) > 60 {
 		return Banner{}, false
 	}
-	lower := strings.ToLower(text)
-	switch {
-	case levelPattern.MatchString(lower):
+	if levelPattern.MatchString(strings.ToLower(text)) {
 		return Banner{Level: text}, true
-	case areaPattern.MatchString(lower):
-		return Banner{Area: text}, true
 	}
 	for i, r := range text {
 		if !strings.ContainsRune("-–—:,/(|", r) {
@@ -49,6 +45,9 @@ func readBanner(text string) (Banner, bool) {
 		if levelPattern.MatchString(strings.ToLower(head)) {
 			return Banner{Level: head, Area: undecorate(text[i+utf8.RuneLen(r):])}, true
 		}
+	}
+	if areaPattern.MatchString(strings.ToLower(text)) {
+		return Banner{Area: text}, true
 	}
 	return Banner{}, false
 }

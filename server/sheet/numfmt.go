@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"strconv"
 	"strings"
 )
 
@@ -15,8 +14,8 @@ const (
 )
 
 // format returns the number format of a cell, remembering each style.
-func (b *workbook) format(sheet string, column, row int) numberFormat {
-	style, err := b.file.GetCellStyle(sheet, ColumnName(column)+strconv.Itoa(row+1))
+func (b *workbook) format(sheet, name string) numberFormat {
+	style, err := b.file.GetCellStyle(sheet, name)
 	if err != nil {
 		return otherFormat
 	}

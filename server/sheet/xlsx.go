@@ -34,7 +34,7 @@ func readXLSX(data []byte) (tables []Table, err error) {
 		return nil, fmt.Errorf("it is no workbook a spreadsheet program can open (%w); save it as .xlsx or .csv", err)
 	}
 	defer func() { err = errors.Join(err, file.Close()) }()
-	book := workbook{file: file}
+	book := workbook{file: file, formulas: holdsFormulas(file)}
 	if props, err := file.GetWorkbookProps(); err == nil && props.Date1904 != nil {
 		book.from1904 = *props.Date1904
 	}
@@ -64,44 +64,53 @@ func readXLSX(data []byte) (tables []Table, err error) {
 type workbook struct {
 	file     *excelize.File
 	from1904 bool // dates count from 1904
+	formulas bool // some cell holds a formula
 	computed int  // formulas computed so far
 	skipped  []string
 	formats  map[int]numberFormat
 }
 
-// table reads one worksheet. Values come twice, raw and as shown; where they differ the cell is a number and its format
-// decides what it means.
+// table reads one worksheet. Its values come raw; what looks like a number is then looked at more closely.
 func (b *workbook) table(name string) (Table, error) {
-	raw, hidden, err := b.rows(name, true)
+	values, hidden, err := b.rows(name)
 	if err != nil {
 		return Table{}, err
 	}
-	shown, _, err := b.rows(name, false)
-	if err != nil {
-		return Table{}, err
-	}
-	t := Table{Name: name, Read: "workbook"}
-	grid := make([][]Cell, len(raw))
+	grid := make([][]Cell, len(values))
 	without := 0
-	for r := range raw {
-		grid[r] = make([]Cell, len(raw[r]))
-		for c, value := range raw[r] {
-			if value == "" {
-				grid[r][c] = b.formula(name, c, r)
-			} else {
-				grid[r][c] = b.cell(name, c, r, value, at(shown, r, c))
+	for r := range values {
+		grid[r] = make([]Cell, len(values[r]))
+		for c, value := range values[r] {
+			if value != "" {
+				grid[r][c] = b.cell(name, ColumnName(c)+strconv.Itoa(r+1), value)
+			} else if b.formulas {
+				grid[r][c] = b.formula(name, ColumnName(c)+strconv.Itoa(r+1))
 			}
 			if grid[r][c].Kind == Uncomputed {
 				without++
 			}
 		}
 	}
+	t := Table{Name: name, Read: "workbook", Notes: sheetNotes(hidden, without)}
 	if err := b.fillMerged(name, grid); err != nil {
 		return t, err
 	}
 	t.Rows = nonEmpty(grid)
-	t.Notes = sheetNotes(hidden, without)
 	return t, nil
+}
+
+// holdsFormulas looks through the unpacked worksheets, so that empty cells of the common workbook without formulas need
+// not be looked up one by one. A worksheet too big to be kept in memory is not looked through and counts as holding some.
+func holdsFormulas(file *excelize.File) bool {
+	found := false
+	file.Pkg.Range(func(path, content any) bool {
+		name, _ := path.(string)
+		if part, ok := content.([]byte); ok && strings.Contains(strings.ToLower(name), "worksheets/") {
+			found = len(part) == 0 || bytes.Contains(part, []byte("<f>")) || bytes.Contains(part, []byte("<f "))
+		}
+		return !found
+	})
+	return found
 }
 
 func sheetNotes(hidden []int, without int) []string {
@@ -116,9 +125,9 @@ func sheetNotes(hidden []int, without int) []string {
 	return notes
 }
 
-// rows streams the values of a worksheet; index r of the result is row r+1. hidden lists the numbers of hidden rows that
-// hold text.
-func (b *workbook) rows(name string, raw bool) (values [][]string, hidden []int, err error) {
+// rows streams the raw values of a worksheet; index r of the result is row r+1. hidden lists the numbers of hidden rows
+// that hold text.
+func (b *workbook) rows(name string) (values [][]string, hidden []int, err error) {
 	rows, err := b.file.Rows(name)
 	if err != nil {
 		return nil, nil, err
@@ -127,7 +136,7 @@ func (b *workbook) rows(name string, raw bool) (values [][]string, hidden []int,
 	number := 0
 	for rows.Next() {
 		number++
-		columns, err := rows.Columns(excelize.Options{RawCellValue: raw})
+		columns, err := rows.Columns(excelize.Options{RawCellValue: true})
 		if err != nil {
 			return nil, nil, fmt.Errorf("row %d: %w", number, err)
 		}
@@ -148,24 +157,33 @@ func (b *workbook) rows(name string, raw bool) (values [][]string, hidden []int,
 	return values, hidden, nil
 }
 
-// cell decides what a value is. Text and numbers without a format read the same raw and shown.
-func (b *workbook) cell(sheet string, column, row int, raw, shown string) Cell {
+// cell decides what a raw value is. Only what looks like a number needs a closer look: is it text after all, and does a
+// number format make a date of it or add something a person reads?
+func (b *workbook) cell(sheet, name, raw string) Cell {
 	text := trim(raw)
 	if textKind(text) == Failed {
 		return Cell{Text: text, Kind: Failed}
 	}
 	value, err := strconv.ParseFloat(text, 64)
-	if err != nil || strings.ContainsAny(text, "xXpP_nN") { // hexadecimal, infinity, not a number: text to us
+	if err != nil || strings.Trim(text, "+-.0123456789eE") != "" { // infinity, hexadecimal, 1_000: text to us
 		return Cell{Text: text}
 	}
-	if raw == shown {
+	if kind, err := b.file.GetCellType(sheet, name); err == nil && kind == excelize.CellTypeBool {
+		return Cell{Text: map[string]string{"0": "FALSE", "1": "TRUE"}[text]}
+	}
+	format := b.format(sheet, name)
+	if format == plainFormat && len(text) < 15 && !strings.ContainsAny(text, "eE") {
 		return Cell{Text: text}
 	}
-	switch format := b.format(sheet, column, row); {
-	case format == plainFormat && strings.ContainsAny(text, "eE"):
-		return Cell{Text: strconv.FormatFloat(value, 'f', -1, 64), Kind: Number}
+	switch kind, err := b.file.GetCellType(sheet, name); {
+	case err == nil && (kind == excelize.CellTypeSharedString || kind == excelize.CellTypeInlineString):
+		return Cell{Text: text}
 	case format == dateFormat:
 		return b.date(value, text)
+	}
+	shown, err := b.file.GetCellValue(sheet, name)
+	if err != nil {
+		shown = text
 	}
 	return Cell{Text: numberText(value, text, trim(shown)), Kind: Number}
 }
@@ -214,8 +232,7 @@ func (b *workbook) date(serial float64, raw string) Cell {
 }
 
 // formula looks at an empty cell: it may hold a formula whose result was never stored, as files written by programs do.
-func (b *workbook) formula(sheet string, column, row int) Cell {
-	name := ColumnName(column) + strconv.Itoa(row+1)
+func (b *workbook) formula(sheet, name string) Cell {
 	formula, err := b.file.GetCellFormula(sheet, name)
 	if err != nil || formula == "" {
 		return Cell{}
@@ -227,7 +244,10 @@ func (b *workbook) formula(sheet string, column, row int) Cell {
 	if err != nil || value == "" {
 		return Cell{Kind: Uncomputed}
 	}
-	return b.cell(sheet, column, row, value, value+" ") // compare as different, so that its format is looked at
+	if serial, err := strconv.ParseFloat(value, 64); err == nil && b.format(sheet, name) == dateFormat {
+		return b.date(serial, value)
+	}
+	return Cell{Text: trim(value), Kind: textKind(trim(value))}
 }
 
 // fillMerged copies the top left value of each merged block into the block's other cells within the rows that hold
@@ -270,11 +290,4 @@ func nonEmpty(grid [][]Cell) []Row {
 		}
 	}
 	return rows
-}
-
-func at(values [][]string, row, column int) string {
-	if row < len(values) && column < len(values[row]) {
-		return values[row][column]
-	}
-	return ""
 }
