@@ -1,0 +1,118 @@
+package crewing
+
+import (
+	"fmt"
+	"slices"
+
+	"jambwright/scheduler/calendar"
+	"jambwright/scheduler/network"
+)
+
+// links lays the binding links out in rows per task, forward and backward. Links from done work become plain bounds.
+func (b *modelBuilder) links() {
+	m := b.m
+	n := m.Tasks()
+	m.inFrom, m.outFrom = make([]int32, n+1), make([]int32, n+1)
+	m.release, m.ending = make([]bound, n), make([]bound, n)
+	for t := range TaskIndex(n) {
+		m.release[t], m.ending[t] = m.releaseOf(t), bound{at: calendar.BeforeAll}
+		for _, l := range m.Incoming(t) {
+			switch m.state[l.From] {
+			case Done:
+				m.tighten(&l)
+				continue
+			case LeftOut:
+				m.follows(t, l.From)
+			}
+			m.in = append(m.in, rowOf(&l, l.From))
+			m.outFrom[l.From+1]++
+		}
+		m.inFrom[t+1] = int32(len(m.in))
+	}
+	for t := range n {
+		m.outFrom[t+1] += m.outFrom[t]
+	}
+	m.out = make([]link, len(m.in))
+	next := slices.Clone(m.outFrom)
+	for t := range TaskIndex(n) {
+		for _, l := range m.into(t) {
+			from := l.task
+			l.task = t
+			m.out[next[from]] = l
+			next[from]++
+		}
+	}
+	b.noteOrder()
+}
+
+func rowOf(l *network.Link, other TaskIndex) link {
+	row := link{task: other, axis: l.Calendar, lag: l.Lag}
+	if l.Relation.FromStart() {
+		row.relation |= fromStart
+	}
+	if l.Relation.BoundsFinish() {
+		row.relation |= toFinish
+	}
+	return row
+}
+
+// follows notes why a task is left out whose predecessor is. Tasks further on are found out when their turn comes.
+func (m *Model) follows(t, from TaskIndex) {
+	if _, known := m.why[t]; !known && m.state[t] != LeftOut {
+		m.why[t] = fmt.Sprintf("follows %s, which is not planned", m.ID(from))
+	}
+}
+
+// releaseOf is the bound on a task's begin that no schedule changes: the data date or its not_before.
+func (m *Model) releaseOf(t TaskIndex) bound {
+	if at := m.NotBefore[t]; at > m.DataDate {
+		return bound{at: at, cause: Cause{Kind: ByNotBefore, Driver: None, Until: at}}
+	}
+	return bound{at: m.DataDate, cause: Cause{Kind: ByDataDate, Driver: None, Until: m.DataDate}}
+}
+
+// tighten folds a link from done work into the bounds of the task it leads to.
+func (m *Model) tighten(l *network.Link) {
+	from := m.Finished[l.From]
+	if l.Relation.FromStart() {
+		from = m.Compiled.Started[l.From]
+	}
+	at := m.AddLag(l, from)
+	b := &m.release[l.To]
+	if l.Relation.BoundsFinish() {
+		b = &m.ending[l.To]
+	}
+	if at > b.at {
+		*b = bound{at: at, cause: Cause{Kind: ByLink, Driver: l.From, Until: at}}
+	}
+}
+
+// noteOrder records work that began before a finish-to-start predecessor was done: a fact to report, whatever the
+// document wants done about it.
+func (b *modelBuilder) noteOrder() {
+	m := b.m
+	for _, links := range [][]network.Link{m.Compiled.Loose, m.Compiled.Links} {
+		for i := range links {
+			l := &links[i]
+			began := m.Compiled.State[l.To] != network.Open
+			if !began || l.Relation != network.FinishToStart || l.Lag < 0 {
+				continue
+			}
+			if m.Compiled.State[l.From] == network.Done && m.Finished[l.From] <= m.Compiled.Started[l.To] {
+				continue
+			}
+			m.outOfOrder = append(m.outOfOrder, fmt.Sprintf("task %s started before %s was finished: %s",
+				m.ID(l.To), m.ID(l.From), b.treatment(l.To)))
+		}
+	}
+}
+
+func (b *modelBuilder) treatment(t TaskIndex) string {
+	switch {
+	case b.m.Compiled.State[t] == network.Done:
+		return "it is done"
+	case b.m.KeepOrder:
+		return "the rest of it waits"
+	}
+	return "the rest of it runs on"
+}

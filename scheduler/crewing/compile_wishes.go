@@ -1,0 +1,60 @@
+package crewing
+
+import (
+	"cmp"
+
+	"jambwright/scheduler/calendar"
+)
+
+// wishes reads pins and the frozen window. A pin rules out the frozen place of its task. A pinned crew needs no wish:
+// the compiled problem lists no other option.
+func (b *modelBuilder) wishes() {
+	m := b.m
+	n := m.Tasks()
+	m.wishes = make([]wish, n)
+	line := b.issuedLines()
+	for t := range TaskIndex(n) {
+		m.wishes[t] = wish{crew: None, start: calendar.Never}
+		if m.state[t] != Open {
+			continue
+		}
+		switch pin := b.p.Tasks[t].Pin; {
+		case pin != nil && pin.Start != nil:
+			m.wishes[t].start = calendar.FromTime(*pin.Start)
+		case pin != nil || line[t] == None || b.p.FrozenUntil == nil:
+		case m.issued[line[t]].start < calendar.FromTime(*b.p.FrozenUntil):
+			issued := &m.issued[line[t]]
+			m.wishes[t] = wish{crew: issued.crew, start: issued.start, isFrozen: true}
+		}
+	}
+}
+
+// issuedLines keeps the lines of the plan in force whose tasks have not begun, since only those can change. The answer
+// has one entry per task: its line, or None.
+func (b *modelBuilder) issuedLines() []int32 {
+	m := b.m
+	line := make([]int32, m.Tasks())
+	for t := range line {
+		line[t] = None
+	}
+	for i := range b.p.Issued {
+		t := m.TaskOf(b.p.Issued[i].Task)
+		if b.p.Tasks[t].Status != nil {
+			continue
+		}
+		issued := issuedLine{task: t, crew: None, start: calendar.FromTime(b.p.Issued[i].Start)}
+		if b.p.Issued[i].Crew != "" {
+			issued.crew = b.crews[b.p.Issued[i].Crew]
+		}
+		line[t] = int32(len(m.issued))
+		m.issued = append(m.issued, issued)
+	}
+	return line
+}
+
+// compareWishes orders wished places by start, then by the document.
+func compareWishes(m *Model) func(a, b TaskIndex) int {
+	return func(a, b TaskIndex) int {
+		return cmp.Or(cmp.Compare(m.wishes[a].start, m.wishes[b].start), cmp.Compare(a, b))
+	}
+}

@@ -1,0 +1,31 @@
+// Package crewing decides which crew does which task when. It is the solver of the planning core: it takes a problem
+// document that has passed validation, compiles it into a Model of dense slices, and generates and improves schedules.
+//
+// Words. A piece is what has yet to be planned of a task: all of it, or the remaining minutes of a started one, which run
+// as one piece from its resume. A crew's axis is its working time with the gaps squeezed out (package calendar, Position);
+// a gap is free time of a crew on that axis. A list is an order of all tasks in which no task comes before one that it is
+// linked from; serial generation walks the list and puts each piece at the earliest place that everything placed before
+// it leaves free.
+//
+// Serial generation (Kolisch 1996, "Serial and parallel resource-constrained project scheduling methods revisited",
+// European Journal of Operational Research 90) is used here with four differences: the resource of a crew task is chosen among the
+// eligible crews (earliest finish, ties by added travel, then by the order of the document); crews are sequences on
+// their own axes, with travel between neighbours on both sides of an insertion; the four relations with lags on calendars
+// bound starts or finishes; and shared limits are held over the non-working time inside a task, so their profiles live
+// on the time axis and not on the crew's.
+//
+//	list:   A  B  C ...                     gaps of crew Ash, in positions
+//	 |                                      [0........120)  A  [360....................
+//	 v   bound by links, not_before, pin      |  too short      ^ C goes here: 360 + travel
+//	place ------------------------------------+
+//	 |   then limits and areas on the time axis; if taken, go on from where they are free again
+//	 v
+//	start, finish, crew, and the reason: whichever bound let go last
+//
+// Conventions. Everything is indexed by TaskIndex and CrewIndex, the places in the problem's own lists. Instants and
+// working minutes are package calendar's. Intervals are half-open. A Workspace owns all scratch memory; a schedule made
+// in it is valid until its next use.
+//
+// What this package does not do: it does not validate, does not compute network dates or floats, and does not write the
+// plan document (package plan does), and it reads no clock.
+package crewing

@@ -1,0 +1,57 @@
+package crewing
+
+import (
+	"slices"
+
+	"jambwright/scheduler/calendar"
+)
+
+// gap is free time of one crew on its own compressed working-time axis, between two pieces of work in a row. Travel and
+// set-up on both sides have to fit into it as well. Ends are positions; before and after name the neighbouring tasks
+// (none at the first and the last gap).
+type gap struct {
+	from, to      calendar.WorkMinutes
+	before, after TaskIndex
+}
+
+// gapList is the free time of one crew, ascending. Gaps too short for any task of the crew are left out: a crew booked
+// solid has one gap, its open end, whatever the number of its tasks.
+type gapList struct {
+	gaps []gap
+}
+
+// endless is the far end of a crew's last gap. Work must still end within the crew's horizon.
+const endless = calendar.WorkMinutes(1) << 60
+
+// firstReaching is the index of the first gap that reaches at least to position p.
+func (l *gapList) firstReaching(p calendar.WorkMinutes) int {
+	low, high := 0, len(l.gaps)-1 // the last gap reaches any position
+	for low < high {
+		middle := int(uint(low+high) >> 1)
+		if l.gaps[middle].to < p {
+			low = middle + 1
+		} else {
+			high = middle
+		}
+	}
+	return low
+}
+
+// fill puts a task at [from, to) into gap i. What is left on either side stays a gap if it has at least shortest minutes.
+func (l *gapList) fill(i int, task TaskIndex, from, to, shortest calendar.WorkMinutes) {
+	g := l.gaps[i]
+	left := gap{from: g.from, to: from, before: g.before, after: task}
+	right := gap{from: to, to: g.to, before: task, after: g.after}
+	keepLeft, keepRight := left.to-left.from >= shortest, right.to-right.from >= shortest
+	switch {
+	case keepLeft && keepRight:
+		l.gaps[i] = left
+		l.gaps = slices.Insert(l.gaps, i+1, right)
+	case keepLeft:
+		l.gaps[i] = left
+	case keepRight:
+		l.gaps[i] = right
+	default:
+		l.gaps = slices.Delete(l.gaps, i, i+1)
+	}
+}

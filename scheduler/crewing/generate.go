@@ -1,0 +1,199 @@
+package crewing
+
+import "jambwright/scheduler/calendar"
+
+// Generate makes the schedule of a list by serial generation. The result is the workspace's own, valid until its next use.
+func (w *Workspace) Generate(list []TaskIndex) *Schedule {
+	w.restart()
+	for _, t := range list {
+		w.place(t)
+	}
+	w.m.evaluate(w.s)
+	return w.s
+}
+
+// Settle makes the schedule of a list and gives up the reserved places that its links do not allow, until none is left
+// that they do not allow. From then on the workspace no longer reserves them.
+func (w *Workspace) Settle(list []TaskIndex) *Schedule {
+	for {
+		s := w.Generate(list)
+		if s.Score.Unsettled == 0 {
+			return s
+		}
+		for _, lost := range s.Moved {
+			w.base.lost[lost.Task] = lost.Cause
+		}
+		for _, f := range s.Failed {
+			if w.m.wishes[f.Task].start != calendar.Never {
+				w.base.lost[f.Task] = Cause{Kind: ByLink, Driver: f.Follows}
+			}
+		}
+		w.rebase()
+	}
+}
+
+// place gives one task its place. All tasks that it is linked from have had their turn.
+func (w *Workspace) place(t TaskIndex) {
+	if follows := w.ask(t); follows != None {
+		w.fail(t, follows)
+		return
+	}
+	if w.reserved[t] && w.q.at <= w.s.Begin[t] && w.q.ending <= w.s.Finish[t] {
+		w.keepReserved(t)
+		return
+	}
+	wish := &w.m.wishes[t]
+	hasWish := wish.start != calendar.Never
+	var lost Cause
+	if hasWish {
+		lost = w.loseWish(t, wish)
+	}
+	p, ok := w.chooseWished(t, wish)
+	if !ok {
+		p, ok = w.choose(t)
+	}
+	if !ok {
+		w.fail(t, None)
+		return
+	}
+	if hasWish && (p.begin != wish.start || wish.crew != None && p.crew != wish.crew) {
+		w.s.Moved = append(w.s.Moved, Moved{Task: t, Cause: lost})
+	}
+	w.commit(&p)
+	w.mark(t)
+}
+
+// mark closes a task's turn.
+func (w *Workspace) mark(t TaskIndex) {
+	s := w.s
+	s.Placed[t] = true
+	s.Start[t] = s.Begin[t]
+	if w.m.state[t] == Started {
+		s.Start[t] = w.m.Compiled.Started[t]
+	}
+}
+
+func (w *Workspace) fail(t, follows TaskIndex) {
+	if w.reserved[t] {
+		w.withdraw(t)
+		w.s.Score.Unsettled++
+	}
+	w.s.Failed = append(w.s.Failed, Failure{Task: t, Follows: follows, NeedsTime: follows == None})
+}
+
+// ask fills the request: the bounds that links and the task's own dates put on it. It answers with a task that it is
+// linked from and that has no place, else None.
+func (w *Workspace) ask(t TaskIndex) TaskIndex {
+	m, s, q := w.m, w.s, &w.q
+	q.task = t
+	q.at, q.cause = m.release[t].at, m.release[t].cause
+	q.ending, q.endCause = m.ending[t].at, m.ending[t].cause
+	for i := m.inFrom[t]; i < m.inFrom[t+1]; i++ {
+		l := &m.in[i]
+		if !s.Placed[l.task] {
+			return l.task
+		}
+		at := s.Finish[l.task]
+		if l.relation&fromStart != 0 {
+			at = s.Start[l.task]
+		}
+		if l.lag != 0 {
+			at = m.axes[l.axis].add(at, l.lag)
+		}
+		if l.relation&toFinish == 0 {
+			if at > q.at {
+				q.at, q.cause = at, Cause{Kind: ByLink, Driver: l.task, Until: at}
+			}
+		} else if at > q.ending {
+			q.ending, q.endCause = at, Cause{Kind: ByLink, Driver: l.task, Until: at}
+		}
+	}
+	return None
+}
+
+// keepReserved confirms a place that was held for the task.
+func (w *Workspace) keepReserved(t TaskIndex) {
+	if wish := &w.m.wishes[t]; wish.start != calendar.Never {
+		w.s.Cause[t] = wishCause(wish)
+	} else {
+		w.s.Cause[t] = w.base.cause(t)
+	}
+	w.mark(t)
+}
+
+// loseWish asks for the nearest place after a pinned or frozen one that can not be kept, and answers with what took it.
+func (w *Workspace) loseWish(t TaskIndex, wish *wish) Cause {
+	q := &w.q
+	cause, known := w.base.lost[t]
+	switch {
+	case q.at > wish.start:
+		cause = q.cause
+	case !known: // a bound on its finish
+		cause = q.endCause
+	}
+	if w.reserved[t] {
+		w.withdraw(t)
+		w.s.Score.Unsettled++
+	}
+	if wish.start > q.at {
+		q.at, q.cause = wish.start, wishCause(wish)
+	}
+	return cause
+}
+
+func wishCause(wish *wish) Cause {
+	if wish.isFrozen {
+		return Cause{Kind: ByFrozen, Driver: None, Until: wish.start}
+	}
+	return Cause{Kind: ByPin, Driver: None, Until: wish.start}
+}
+
+// chooseWished takes a wished place that was given up after all, when this schedule leaves it free.
+func (w *Workspace) chooseWished(t TaskIndex, wish *wish) (place, bool) {
+	if w.q.at > wish.start || wish.start == calendar.Never {
+		return place{}, false
+	}
+	options := w.m.Options(t)
+	for i := range options {
+		if wish.crew != None && options[i].Crew != wish.crew {
+			continue
+		}
+		if p, ok := w.find(&options[i]); ok && p.begin == wish.start {
+			p.option = int32(i)
+			return p, true
+		}
+	}
+	return place{}, false
+}
+
+// choose finds the option that finishes first; ties go to the one that adds least travel, then to the first listed.
+func (w *Workspace) choose(t TaskIndex) (best place, ok bool) {
+	options := w.m.Options(t)
+	if forced := w.choice[t]; forced >= 0 && int(forced) < len(options) {
+		best, ok = w.find(&options[forced])
+		best.option = int32(forced)
+		return best, ok
+	}
+	for i := range options {
+		p, found := w.find(&options[i])
+		if !found {
+			continue
+		}
+		if !ok || p.finish < best.finish || p.finish == best.finish && p.added < best.added {
+			best, ok = p, true
+			best.option = int32(i)
+		}
+	}
+	return best, ok
+}
+
+// NeedsTime reports whether a schedule of the model leaves a task out that a longer horizon may have room for.
+func NeedsTime(m *Model) bool {
+	s := NewWorkspace(m).Settle(m.order)
+	for _, f := range s.Failed {
+		if f.NeedsTime {
+			return true
+		}
+	}
+	return false
+}

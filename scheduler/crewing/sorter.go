@@ -1,0 +1,84 @@
+package crewing
+
+// sorter orders tasks by keys as far as links allow: again and again the ready task with the least key, ties by task
+// index. It owns its scratch memory. O(tasks log tasks + links).
+type sorter struct {
+	waiting []int32     // per task: links from tasks that are not in yet
+	heap    []TaskIndex // ready tasks, least key first
+	list    []TaskIndex
+}
+
+// sort lists the model's open and started tasks. Tasks on a cycle are left out. The list is valid until the next call.
+func (s *sorter) sort(m *Model, keys []int64) []TaskIndex {
+	n := m.Tasks()
+	if cap(s.waiting) < n {
+		s.waiting = make([]int32, n)
+		s.heap = make([]TaskIndex, 0, n)
+		s.list = make([]TaskIndex, 0, n)
+	}
+	s.waiting, s.heap, s.list = s.waiting[:n], s.heap[:0], s.list[:0]
+	for t := range n {
+		if m.state[t] != Open && m.state[t] != Started {
+			continue
+		}
+		s.waiting[t] = m.inFrom[t+1] - m.inFrom[t]
+		if s.waiting[t] == 0 {
+			s.push(TaskIndex(t), keys)
+		}
+	}
+	for len(s.heap) > 0 {
+		t := s.pop(keys)
+		s.list = append(s.list, t)
+		for _, l := range m.outOf(t) {
+			if s.waiting[l.task]--; s.waiting[l.task] == 0 {
+				s.push(l.task, keys)
+			}
+		}
+	}
+	return s.list
+}
+
+func before(a, b TaskIndex, keys []int64) bool {
+	return keys[a] < keys[b] || keys[a] == keys[b] && a < b
+}
+
+func (s *sorter) push(t TaskIndex, keys []int64) {
+	s.heap = append(s.heap, t)
+	i := len(s.heap) - 1
+	for i > 0 {
+		parent := (i - 1) / 2
+		if !before(t, s.heap[parent], keys) {
+			break
+		}
+		s.heap[i] = s.heap[parent]
+		i = parent
+	}
+	s.heap[i] = t
+}
+
+func (s *sorter) pop(keys []int64) TaskIndex {
+	top := s.heap[0]
+	last := s.heap[len(s.heap)-1]
+	s.heap = s.heap[:len(s.heap)-1]
+	n := len(s.heap)
+	if n == 0 {
+		return top
+	}
+	i := 0
+	for {
+		child := 2*i + 1
+		if child >= n {
+			break
+		}
+		if child+1 < n && before(s.heap[child+1], s.heap[child], keys) {
+			child++
+		}
+		if !before(s.heap[child], last, keys) {
+			break
+		}
+		s.heap[i] = s.heap[child]
+		i = child
+	}
+	s.heap[i] = last
+	return top
+}

@@ -1,0 +1,188 @@
+package crewing
+
+import (
+	"slices"
+
+	"jambwright/scheduler/calendar"
+)
+
+// Workspace makes schedules of one model, one at a time. It owns all scratch memory: once it has made a schedule or two,
+// making another allocates nothing. Not for concurrent use; make one a goroutine.
+type Workspace struct {
+	m *Model
+	s *Schedule // the schedule being made
+
+	gaps     []gapList // per crew
+	profiles []profile // per resource
+	reserved []bool    // per task: its place is held before its turn comes
+	base     base      // what every schedule starts from
+
+	choice []int16 // per task: the option it must take, or None for the one that finishes first
+	q      request
+}
+
+// base is the state before the first task of a list is placed: pinned, frozen and under-way work holds its place.
+type base struct {
+	gaps     []gapList
+	profiles []profile
+	crewWork []crewWork
+	places   []place             // of reserved tasks
+	lost     map[TaskIndex]Cause // wishes given up, and what took their place
+}
+
+// place is where a task could go.
+type place struct {
+	task          TaskIndex
+	option        int32 // offset among the task's options
+	crew          CrewIndex
+	begin, finish calendar.Instant
+	from, to      calendar.WorkMinutes // on the crew's axis
+	gap           int32
+	added         calendar.WorkMinutes // travel and set-up that it adds to the crew's sequence
+	cause         Cause
+}
+
+// request is what a task asks for when its turn comes.
+type request struct {
+	task     TaskIndex
+	at       calendar.Instant // least start
+	cause    Cause            // of at
+	ending   calendar.Instant // least finish, BeforeAll for none
+	endCause Cause
+}
+
+// NewWorkspace makes a workspace and reserves the places of pinned, under-way and frozen work.
+func NewWorkspace(m *Model) *Workspace {
+	w := &Workspace{
+		m: m, s: newSchedule(m),
+		gaps: make([]gapList, len(m.crews)), profiles: make([]profile, len(m.resources)),
+		reserved: make([]bool, m.Tasks()), choice: make([]int16, m.Tasks()),
+	}
+	for t := range w.choice {
+		w.choice[t] = None
+	}
+	w.base.lost = make(map[TaskIndex]Cause)
+	w.rebase()
+	return w
+}
+
+// rebase makes the state that every schedule starts from: the reserved places and nothing else.
+func (w *Workspace) rebase() {
+	for c := range w.gaps {
+		// The first move is measured in firstPosition, so the first gap has no neighbour and begins with the horizon.
+		w.gaps[c].gaps = append(w.gaps[c].gaps[:0], gap{from: 0, to: endless, before: None, after: None})
+		w.s.crewWork[c] = crewWork{first: None, last: None}
+	}
+	for r := range w.profiles {
+		w.profiles[r].reset()
+	}
+	w.s.turns = 0
+	w.base.places = w.base.places[:0]
+	w.reserve()
+
+	b := &w.base
+	b.gaps = make([]gapList, len(w.gaps))
+	for c := range w.gaps {
+		b.gaps[c].gaps = slices.Clone(w.gaps[c].gaps)
+	}
+	b.profiles = make([]profile, len(w.profiles))
+	for r := range w.profiles {
+		b.profiles[r].copyFrom(&w.profiles[r])
+	}
+	b.crewWork = slices.Clone(w.s.crewWork)
+}
+
+// restart goes back to the base.
+func (w *Workspace) restart() {
+	b := &w.base
+	for c := range w.gaps {
+		w.gaps[c].gaps = append(w.gaps[c].gaps[:0], b.gaps[c].gaps...)
+	}
+	for r := range w.profiles {
+		w.profiles[r].copyFrom(&b.profiles[r])
+	}
+	copy(w.s.crewWork, b.crewWork)
+	w.s.turns = int32(len(b.places))
+	for _, t := range w.m.order {
+		w.s.Placed[t], w.s.Crew[t] = false, None
+		w.reserved[t] = false
+	}
+	for i := range b.places {
+		p := &b.places[i]
+		w.reserved[p.task] = true
+		w.s.turn[p.task] = int32(i)
+		w.s.Begin[p.task], w.s.Finish[p.task], w.s.Crew[p.task] = p.begin, p.finish, p.crew
+	}
+	w.s.Moved, w.s.Failed, w.s.Score = w.s.Moved[:0], w.s.Failed[:0], Score{}
+}
+
+// commit takes a place: the crew's time, the capacities, and the marks in the schedule.
+func (w *Workspace) commit(p *place) {
+	m, s, t := w.m, w.s, p.task
+	s.Begin[t], s.Finish[t], s.Crew[t], s.Cause[t] = p.begin, p.finish, p.crew, p.cause
+	s.turn[t] = s.turns
+	s.turns++
+	if p.crew != None {
+		l := &w.gaps[p.crew]
+		g := l.gaps[p.gap]
+		w.joinSequence(p, g.before, g.after)
+		l.fill(int(p.gap), t, p.from, p.to, m.crews[p.crew].shortest)
+	}
+	for _, u := range m.usesOf(t) {
+		w.profiles[u.resource].add(p.begin, p.finish, u.units)
+	}
+}
+
+// joinSequence keeps the crew's sums for the objective.
+func (w *Workspace) joinSequence(p *place, before, after TaskIndex) {
+	work := &w.s.crewWork[p.crew]
+	work.work += w.m.Options(p.task)[p.option].Minutes
+	work.moves += p.added
+	if before == None {
+		work.first, work.from = p.task, p.from
+	}
+	if after == None {
+		work.last, work.to = p.task, p.to
+	}
+}
+
+// withdraw gives a reserved place back. It is rare, so the crew's state is simply built anew from what it still holds.
+func (w *Workspace) withdraw(t TaskIndex) {
+	m, s := w.m, w.s
+	for _, u := range m.usesOf(t) {
+		w.profiles[u.resource].add(s.Begin[t], s.Finish[t], -u.units)
+	}
+	crew := s.Crew[t]
+	w.reserved[t] = false
+	s.Crew[t] = None
+	if crew == None {
+		return
+	}
+	a := m.axes[m.crews[crew].axis]
+	held := w.held(crew)
+	w.gaps[crew].gaps = append(w.gaps[crew].gaps[:0], gap{from: 0, to: endless, before: None, after: None})
+	work := &s.crewWork[crew]
+	*work = crewWork{first: None, last: None}
+	for i, h := range held {
+		from, to := a.position(s.Begin[h]), a.position(s.Finish[h])
+		p := place{task: h, crew: crew, from: from, to: to, option: w.optionOf(h, crew)}
+		before := TaskIndex(None)
+		if i > 0 {
+			before = held[i-1]
+			p.added = m.move(before, h)
+		}
+		w.joinSequence(&p, before, None)
+		l := &w.gaps[crew]
+		l.fill(len(l.gaps)-1, h, from, to, m.crews[crew].shortest)
+	}
+}
+
+// optionOf is the offset of a crew among a task's options.
+func (w *Workspace) optionOf(t TaskIndex, crew CrewIndex) int32 {
+	for i, o := range w.m.Options(t) {
+		if o.Crew == crew {
+			return int32(i)
+		}
+	}
+	panic("crewing: task was placed on a crew that it has no option for")
+}
