@@ -85,6 +85,8 @@ type Opening struct {
 	MeasuredAt      *time.Time
 	MeasuredWidth   length.Length
 	MeasuredHeight  length.Length
+	ReleaseName     string // as the schedule has it
+	SupplierName    string
 	Note            string
 	Versioned
 	Area  Area

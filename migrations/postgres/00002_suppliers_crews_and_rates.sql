@@ -146,6 +146,7 @@ CREATE TABLE firm_settings (
     overdue_handover_minutes BIGINT           NOT NULL DEFAULT 0 CHECK (overdue_handover_minutes >= 0),
     overdue_delivery_days    BIGINT           NOT NULL DEFAULT 0 CHECK (overdue_delivery_days >= 0),
     sealant_cure_minutes     BIGINT           NOT NULL DEFAULT 0 CHECK (sealant_cure_minutes >= 0),
+    survey_needs             JSONB            NOT NULL DEFAULT '[]',
     takeoff_rules            JSONB            NOT NULL DEFAULT '{}',
     weight_lateness          DOUBLE PRECISION CHECK (weight_lateness >= 0),
     weight_change            DOUBLE PRECISION CHECK (weight_change >= 0),

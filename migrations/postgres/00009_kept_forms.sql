@@ -2,7 +2,7 @@
 
 -- +goose Up
 CREATE TABLE kept_forms (
-    token_hash TEXT PRIMARY KEY NOT NULL,
+    token_hash TEXT        PRIMARY KEY NOT NULL,
     purpose    TEXT        NOT NULL CHECK (purpose IN ('import', 'move')),
     user_id    BIGINT      NOT NULL REFERENCES users (id) ON DELETE CASCADE,
     about      JSONB       NOT NULL DEFAULT '{}',

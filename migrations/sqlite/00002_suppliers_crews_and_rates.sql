@@ -146,6 +146,7 @@ CREATE TABLE firm_settings (
     overdue_handover_minutes INTEGER  NOT NULL DEFAULT 0 CHECK (overdue_handover_minutes >= 0),
     overdue_delivery_days    INTEGER  NOT NULL DEFAULT 0 CHECK (overdue_delivery_days >= 0),
     sealant_cure_minutes     INTEGER  NOT NULL DEFAULT 0 CHECK (sealant_cure_minutes >= 0),
+    survey_needs             TEXT     NOT NULL DEFAULT '[]' CHECK (json_valid(survey_needs)),
     takeoff_rules            TEXT     NOT NULL DEFAULT '{}' CHECK (json_valid(takeoff_rules)),
     weight_lateness          REAL     CHECK (weight_lateness >= 0),
     weight_change            REAL     CHECK (weight_change >= 0),

@@ -118,3 +118,20 @@ CREATE UNIQUE INDEX material_items_first_order ON material_items (opening_id, ki
 CREATE UNIQUE INDEX material_items_remakes ON material_items (opening_id, code) WHERE parent_id IS NOT NULL;
 CREATE INDEX material_items_by_release ON material_items (release_id, drop_number);
 CREATE INDEX material_items_by_parent ON material_items (parent_id);
+
+-- Append-only: one line for each date of a release, of one of its drops or of a remake that changed, as people wrote it.
+CREATE TABLE material_changes (
+    id          INTEGER PRIMARY KEY AUTOINCREMENT,
+    release_id  INTEGER  REFERENCES releases (id) ON DELETE CASCADE,
+    drop_number INTEGER,
+    item_id     INTEGER  REFERENCES material_items (id) ON DELETE CASCADE,
+    at          DATETIME NOT NULL,
+    user_id     INTEGER  REFERENCES users (id) ON DELETE SET NULL,
+    field       TEXT     NOT NULL CHECK (field IN ('ordered', 'promised', 'shipped', 'received')),
+    old_value   TEXT     NOT NULL DEFAULT '',
+    new_value   TEXT     NOT NULL DEFAULT '',
+    cause       TEXT     NOT NULL DEFAULT '',
+    source      TEXT     NOT NULL DEFAULT '',
+    CHECK ((release_id IS NULL) <> (item_id IS NULL))
+);
+CREATE INDEX material_changes_by_time ON material_changes (at);
