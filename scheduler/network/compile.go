@@ -19,25 +19,22 @@ func Compile(p *problem.Problem) (*Compiled, error) {
 	c := &Compiled{
 		Problem: p, DataDate: calendar.FromTime(p.DataDate), KeepOrder: p.KeepsOrder(),
 		State: make([]State, n), Started: make([]calendar.Instant, n), Finished: make([]calendar.Instant, n),
-		NotBefore: make([]calendar.Instant, n), PinStart: make([]calendar.Instant, n), Deadline: make([]calendar.Instant, n),
-		taskIndex: make(map[string]TaskIndex, n),
+		NotBefore: make([]calendar.Instant, n), release: make([]calendar.Instant, n), names: newNameIndex(p.Tasks),
 	}
 	b := compiler{c: c, p: p, book: newCalendarBook(p)}
 	b.crewCalendars()
 	b.limitCalendars()
 	b.tasks()
 	b.options()
-	links := b.links()
+	b.links()
 	b.gcDates()
 	if err := errors.Join(b.faults...); err != nil {
 		return nil, err
 	}
-	order, ring := topological(n, links)
-	if ring != nil {
+	if ring := c.sortTasks(); ring != nil {
 		return nil, cycleError(p, ring)
 	}
-	c.Order = order
-	c.splitLinks(links)
+	c.loosenLinks()
 	c.holdFollowers()
 
 	c.recipes = b.book.recipes
@@ -102,7 +99,6 @@ func (b *compiler) tasks() {
 	b.c.uses.offsets = make([]int32, 1, len(b.p.Tasks)+1)
 	for i := range b.p.Tasks {
 		task := &b.p.Tasks[i]
-		b.c.taskIndex[task.ID] = TaskIndex(i)
 		b.dates(TaskIndex(i), task)
 		b.uses(task, limits)
 	}
@@ -110,13 +106,6 @@ func (b *compiler) tasks() {
 
 func (b *compiler) dates(t TaskIndex, task *problem.Task) {
 	c := b.c
-	c.NotBefore[t], c.PinStart[t], c.Deadline[t] = calendar.BeforeAll, calendar.BeforeAll, calendar.Never
-	if task.NotBefore != nil {
-		c.NotBefore[t] = calendar.FromTime(*task.NotBefore)
-	}
-	if task.Deadline != nil {
-		c.Deadline[t] = calendar.FromTime(*task.Deadline)
-	}
 	switch {
 	case task.IsFinished():
 		c.State[t] = Done
@@ -124,9 +113,9 @@ func (b *compiler) dates(t TaskIndex, task *problem.Task) {
 	case task.IsStarted():
 		c.State[t] = Started
 		c.Started[t] = calendar.FromTime(task.Status.Started)
-	case task.Pin != nil && task.Pin.Start != nil:
-		c.PinStart[t] = calendar.FromTime(*task.Pin.Start)
 	}
+	c.NotBefore[t] = instantOr(task.NotBefore, calendar.BeforeAll)
+	c.release[t] = max(c.DataDate, c.NotBefore[t], c.PinStart(t))
 }
 
 func (b *compiler) uses(task *problem.Task, limits map[string]LimitIndex) {

@@ -3,6 +3,7 @@ package network
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/problem"
@@ -37,6 +38,7 @@ func (b *compiler) options() {
 		}
 		o.offsets = append(o.offsets, int32(len(o.items)))
 	}
+	o.items = slices.Clone(o.items) // without the room it grew by
 }
 
 func (b *compiler) optionsOf(t TaskIndex, task *problem.Task, met map[demand][]candidate) error {

@@ -1,6 +1,8 @@
 package network
 
 import (
+	"time"
+
 	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/problem"
 )
@@ -94,8 +96,6 @@ type Compiled struct {
 	Started   []calendar.Instant // by task: actual start, when Started or Done
 	Finished  []calendar.Instant // by task: actual finish, when Done
 	NotBefore []calendar.Instant // by task: BeforeAll when absent
-	PinStart  []calendar.Instant // by task: start of its pin, BeforeAll when absent or when the task has started
-	Deadline  []calendar.Instant // by task: its own deadline, Never when absent
 	HeldBy    []TaskIndex        // by task: the waiting task that keeps it out of the plan (itself if it waits), else None
 
 	// Links hold what still binds: not a link into a finished task, and not one into a started task unless KeepOrder is
@@ -109,14 +109,15 @@ type Compiled struct {
 	KeepOrder bool        // started work obeys the links into it
 	PinMisfit []TaskIndex // tasks pinned to a crew that is not eligible for them; the pinned crew is then not enforced
 
+	release  []calendar.Instant // by task, see Release
 	options  rows[Option]
 	uses     rows[Use]
 	incoming []int32 // by task and one more: where its links begin in Links
 	outgoing rows[LinkIndex]
 
-	taskIndex map[string]TaskIndex
-	recipes   []recipe
-	reach     reach
+	names   nameIndex
+	recipes []recipe
+	reach   reach
 }
 
 // Tasks is the number of tasks.
@@ -140,21 +141,34 @@ func (c *Compiled) FirstIncoming(t TaskIndex) LinkIndex { return LinkIndex(c.inc
 func (c *Compiled) Outgoing(t TaskIndex) []LinkIndex { return c.outgoing.row(int32(t)) }
 
 // TaskOf is the place of a task, or None.
-func (c *Compiled) TaskOf(id string) TaskIndex {
-	if t, ok := c.taskIndex[id]; ok {
-		return t
-	}
-	return None
-}
+func (c *Compiled) TaskOf(id string) TaskIndex { return c.names.find(c.Problem.Tasks, id) }
 
 // ID is a task's identifier.
 func (c *Compiled) ID(t TaskIndex) string { return c.Problem.Tasks[t].ID }
 
+// PinStart is the start a task is pinned to, BeforeAll when it has none or has started.
+func (c *Compiled) PinStart(t TaskIndex) calendar.Instant {
+	if pin := c.Problem.Tasks[t].Pin; pin != nil && c.State[t] == Open {
+		return instantOr(pin.Start, calendar.BeforeAll)
+	}
+	return calendar.BeforeAll
+}
+
+// Deadline is a task's own deadline, Never when it has none.
+func (c *Compiled) Deadline(t TaskIndex) calendar.Instant {
+	return instantOr(c.Problem.Tasks[t].Deadline, calendar.Never)
+}
+
+func instantOr(t *time.Time, absent calendar.Instant) calendar.Instant {
+	if t == nil {
+		return absent
+	}
+	return calendar.FromTime(*t)
+}
+
 // Release is the earliest instant for what is left of a task, links aside: the data date, its not_before or its pinned
 // start, whichever comes last. For a started task it bounds the resume.
-func (c *Compiled) Release(t TaskIndex) calendar.Instant {
-	return max(c.DataDate, c.NotBefore[t], c.PinStart[t])
-}
+func (c *Compiled) Release(t TaskIndex) calendar.Instant { return c.release[t] }
 
 // AddLag is the instant that lies the link's lag after an event of its predecessor. Never stays Never.
 func (c *Compiled) AddLag(l *Link, event calendar.Instant) calendar.Instant {

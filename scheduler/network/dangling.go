@@ -38,7 +38,7 @@ func (c *Compiled) DanglingTasks() []Dangling {
 	}
 	var list []Dangling
 	for t := range TaskIndex(c.Tasks()) {
-		if c.Deadline[t] != calendar.Never {
+		if c.Deadline(t) != calendar.Never {
 			ties[t] |= linkedFrom | finishBound
 		}
 		d := Dangling{

@@ -84,5 +84,9 @@ func (w *Workspace) linkBound(l *Link) calendar.Instant {
 
 // minutesOf is the working minutes of a task on its k-th option, as changed by SetMinutes.
 func (w *Workspace) minutesOf(t TaskIndex, k int) calendar.WorkMinutes {
-	return w.minutes[int(w.c.options.offsets[t])+k]
+	place := int(w.c.options.offsets[t]) + k
+	if len(w.minutes) > 0 {
+		return w.minutes[place]
+	}
+	return w.c.options.items[place].Minutes
 }

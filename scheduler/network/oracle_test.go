@@ -155,7 +155,7 @@ func (o *oracle) latePlace(t network.TaskIndex) (begin, finish, latest calendar.
 	if c.State[t] == network.Done {
 		return c.Started[t], c.Finished[t], c.Finished[t]
 	}
-	start, end := calendar.Never, c.Deadline[t]
+	start, end := calendar.Never, c.Deadline(t)
 	for _, date := range c.GCDates {
 		if slices.Contains(date.Tasks, t) {
 			end = min(end, date.Date)

@@ -17,72 +17,50 @@ func (e *CycleError) Error() string {
 	return fmt.Sprintf("links form a ring of %d tasks: %s\ntake out one of these links", len(e.Tasks), ring)
 }
 
-// topological orders n tasks, predecessors first (Kahn 1962, "Topological sorting of large networks"). Tasks whose
-// predecessors are all placed are taken first come, first served from the document's order, so the same document always gives the same
+// sortTasks fills Order, predecessors first (Kahn 1962, "Topological sorting of large networks"). Tasks whose predecessors
+// are all placed are taken first come, first served from the document's order, so the same document always gives the same
 // order. When links form a ring it gives the ring instead. O(tasks + links).
-func topological(n int, links []Link) (order, ring []TaskIndex) {
+func (c *Compiled) sortTasks() (ring []TaskIndex) {
+	n := TaskIndex(c.Tasks())
 	waiting := make([]int32, n) // by task: predecessors not yet placed
-	for i := range links {
-		waiting[links[i].To]++
-	}
-	followers := successorRows(n, links)
-	order = make([]TaskIndex, 0, n)
-	for t := range TaskIndex(n) {
+	c.Order = make([]TaskIndex, 0, n)
+	for t := range n {
+		waiting[t] = int32(len(c.Incoming(t)))
 		if waiting[t] == 0 {
-			order = append(order, t)
+			c.Order = append(c.Order, t)
 		}
 	}
-	for next := 0; next < len(order); next++ {
-		for _, l := range followers.row(int32(order[next])) {
-			to := links[l].To
+	for next := 0; next < len(c.Order); next++ {
+		for _, l := range c.Outgoing(c.Order[next]) {
+			to := c.Links[l].To
 			if waiting[to]--; waiting[to] == 0 {
-				order = append(order, to)
+				c.Order = append(c.Order, to)
 			}
 		}
 	}
-	if len(order) == n {
-		return order, nil
+	if len(c.Order) == int(n) {
+		return nil
 	}
-	return nil, findRing(n, links, waiting)
+	return c.findRing(waiting)
 }
 
 // findRing walks backwards among the tasks that could not be placed. Each of them waits for another of them, so the walk
 // must come back to a task it has seen, and what lies between is a ring.
-func findRing(n int, links []Link, waiting []int32) []TaskIndex {
-	before := make([]TaskIndex, n) // by task: one unplaced predecessor
-	for i := range links {
-		if waiting[links[i].From] > 0 {
-			before[links[i].To] = links[i].From
-		}
+func (c *Compiled) findRing(waiting []int32) []TaskIndex {
+	before := func(t TaskIndex) TaskIndex {
+		links := c.Incoming(t)
+		return links[slices.IndexFunc(links, func(l Link) bool { return waiting[l.From] > 0 })].From
 	}
 	at := TaskIndex(slices.IndexFunc(waiting, func(n int32) bool { return n > 0 }))
-	seen := make([]bool, n)
-	for ; !seen[at]; at = before[at] {
+	seen := make([]bool, c.Tasks())
+	for ; !seen[at]; at = before(at) {
 		seen[at] = true
 	}
 	ring := []TaskIndex{at}
-	for t := before[at]; t != at; t = before[t] {
+	for t := before(at); t != at; t = before(t) {
 		ring = append(ring, t)
 	}
 	slices.Reverse(ring)
 	first := slices.Index(ring, slices.Min(ring))
 	return append(slices.Clone(ring[first:]), ring[:first]...)
-}
-
-// successorRows lists, for each task, the links out of it in ascending order.
-func successorRows(n int, links []Link) rows[LinkIndex] {
-	r := rows[LinkIndex]{offsets: make([]int32, n+1), items: make([]LinkIndex, len(links))}
-	for i := range links {
-		r.offsets[links[i].From+1]++
-	}
-	for t := range n {
-		r.offsets[t+1] += r.offsets[t]
-	}
-	place := slices.Clone(r.offsets[:n])
-	for i := range links {
-		from := links[i].From
-		r.items[place[from]] = LinkIndex(i)
-		place[from]++
-	}
-	return r
 }

@@ -9,12 +9,21 @@ import (
 // SetRelease changes the earliest instant for what is left of a task; it is never before the data date. Update brings
 // the dates up to date. Finished and held tasks do not take part.
 func (w *Workspace) SetRelease(t TaskIndex, at calendar.Instant) {
+	if &w.release[0] == &w.c.release[0] {
+		w.copied = append(w.copied[:0], w.release...)
+		w.release = w.copied
+	}
 	w.release[t] = max(w.c.DataDate, at)
 	w.markChanged(t)
 }
 
 // SetMinutes changes the working minutes of a task on the k-th of its options. Update brings the dates up to date.
 func (w *Workspace) SetMinutes(t TaskIndex, k int, minutes calendar.WorkMinutes) {
+	if len(w.minutes) == 0 {
+		for i := range w.c.options.items {
+			w.minutes = append(w.minutes, w.c.options.items[i].Minutes)
+		}
+	}
 	w.minutes[int(w.c.options.offsets[t])+k] = minutes
 	w.markChanged(t)
 }

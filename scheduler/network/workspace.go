@@ -11,14 +11,15 @@ type Workspace struct {
 	c     *Compiled
 	dates Dates
 
-	release  []calendar.Instant     // by task: earliest instant of what is left
-	minutes  []calendar.WorkMinutes // by place in c.options.items
+	release  []calendar.Instant     // by task: the compiled problem's own, or a changed copy
+	minutes  []calendar.WorkMinutes // by place in c.options.items: a changed copy, empty while nothing is changed
 	finishBy []calendar.Instant     // by task: its deadline or GC date, Never when it has none
 
 	lent   [3][]calendar.Instant // FloatsTo: late dates to one GC date
 	dateBy []calendar.Instant    // FloatsTo: by task, that date or Never
 
 	update update
+	copied []calendar.Instant // memory for a changed copy of the releases
 
 	ranOff bool // some work did not fit into the horizon
 }
@@ -64,15 +65,11 @@ func (w *Workspace) load(c *Compiled) {
 	w.c = c
 	w.update.forget()
 	w.dates.reset(c)
-	w.release, w.finishBy = resized(w.release, n), resized(w.finishBy, n)
-	w.minutes = resized(w.minutes, len(c.options.items))
+	w.release, w.minutes = c.release, w.minutes[:0]
+	w.finishBy = resized(w.finishBy, n)
 	for t := range TaskIndex(n) {
-		w.release[t] = c.Release(t)
+		w.finishBy[t] = c.Deadline(t)
 	}
-	for i := range c.options.items {
-		w.minutes[i] = c.options.items[i].Minutes
-	}
-	copy(w.finishBy, c.Deadline)
 	for i := range c.GCDates {
 		for _, t := range c.GCDates[i].Tasks {
 			w.finishBy[t] = min(w.finishBy[t], c.GCDates[i].Date)
