@@ -107,11 +107,15 @@ func functions(files assets) template.FuncMap {
 		"large": func(f Format, o elevation.Opening) template.HTML {
 			return template.HTML(o.SVGWithMeasures(elevation.Large, f.Length(o.Width), f.Length(o.Height)))
 		},
-		"glyph":  glyph,
-		"room":   func() string { return "" }, // replaced for each page
-		"kinds":  TaskKinds,
-		"legend": legend,
-		"join":   func(items []string) string { return strings.Join(items, ", ") },
+		"fault": func(faults Faults, field string) FieldFault {
+			return FieldFault{Field: field, Message: faults.On(field)}
+		},
+		"described": described,
+		"glyph":     glyph,
+		"room":      func() string { return "" }, // replaced for each page
+		"kinds":     TaskKinds,
+		"legend":    legend,
+		"join":      func(items []string) string { return strings.Join(items, ", ") },
 	}
 }
 
@@ -151,4 +155,16 @@ func legend() []OpeningMark {
 	}
 	sample.Progress, sample.Hold = elevation.Framed, "held"
 	return append(marks, OpeningMark{Room: "held", Elevation: sample})
+}
+
+// described ties a field to its help (an id, may be empty) and to its fault, for people who cannot see them stand together.
+func described(faults Faults, field, help string) template.HTMLAttr {
+	ids, invalid := help, ""
+	if faults.On(field) != "" {
+		ids, invalid = strings.TrimSpace(help+" "+field+"-fault"), ` aria-invalid="true"`
+	}
+	if ids == "" {
+		return ""
+	}
+	return template.HTMLAttr(`aria-describedby="` + ids + `"` + invalid)
 }

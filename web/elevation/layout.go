@@ -28,13 +28,14 @@ const (
 // maxBays bounds the number of bays drawn; beyond it mullions would touch.
 const maxBays = 60
 
-// layout divides the opening; whatever the measures say, every bay keeps a share that can be seen.
+// layout divides the opening; whatever the measures say, every bay keeps a share. A measure under an inch is taken as not
+// known.
 func (o Opening) layout() layout {
 	l := layout{width: o.Width, height: o.Height}
-	if l.width <= 0 {
+	if l.width < length.Inch {
 		l.width = o.usualWidth()
 	}
-	if l.height <= 0 {
+	if l.height < length.Inch {
 		l.height = usualHeight
 	}
 	if o.Transom > 0 && o.Transom < l.height {
@@ -103,7 +104,7 @@ func (o Opening) sidelights(width length.Length) []Sidelight {
 	}
 	if limit := width * 3 / 4; total > limit {
 		for i := range lights {
-			lights[i].Width = length.Length(float64(lights[i].Width) * float64(limit) / float64(total))
+			lights[i].Width = max(1, length.Length(float64(lights[i].Width)*float64(limit)/float64(total)))
 		}
 	}
 	return lights
