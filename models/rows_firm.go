@@ -165,6 +165,7 @@ type FirmSettings struct {
 	OverdueHandoverMinutes int
 	OverdueDeliveryDays    int
 	SealantCureMinutes     int
+	SurveyNeeds            List[pattern.Condition]
 	TakeoffRules           JSON[takeoff.Rules]
 	WeightLateness         *float64
 	WeightChange           *float64

@@ -133,3 +133,32 @@ type MaterialItem struct {
 	Supplier *Supplier
 	Release  *Release
 }
+
+// MaterialField names one of the dates of a release, a drop or a remake.
+type MaterialField string
+
+// The dates.
+const (
+	MaterialOrdered  MaterialField = "ordered"
+	MaterialPromised MaterialField = "promised"
+	MaterialShipped  MaterialField = "shipped"
+	MaterialReceived MaterialField = "received"
+)
+
+// MaterialChange is one line of the append-only history of a release (with DropNumber: of its drop) or of a remake. The
+// values are dates, or instants in RFC 3339; "" is unknown.
+type MaterialChange struct {
+	ID         int64
+	ReleaseID  *int64
+	DropNumber *int
+	ItemID     *int64
+	At         time.Time
+	UserID     *int64
+	Field      MaterialField
+	OldValue   string
+	NewValue   string
+	Cause      string
+	Source     string
+	Release    *Release
+	Item       *MaterialItem
+}

@@ -1,0 +1,213 @@
+package models
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"gorm.io/gorm"
+
+	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/takeoff"
+)
+
+// AppendReport stores a field report and folds it onto its task, in the caller's transaction; a report of damage adds the
+// remake, a measured size goes to the opening, a finished order or delivery to the material. alreadyThere tells that the
+// same report had been stored before: then nothing changes. A client id that was used for another report is
+// ErrDuplicate.
+func AppendReport(ctx context.Context, tx *Tx, report *FieldReport) (alreadyThere bool, err error) {
+	var stored FieldReport
+	err = tx.in(ctx).Where("client_id = ?", report.ClientID).Take(&stored).Error
+	if err == nil {
+		if stored.TaskID != report.TaskID || stored.Kind != report.Kind {
+			return false, fmt.Errorf("report %s says %s of task %d, stored is %s of task %d: %w",
+				report.ClientID, report.Kind, report.TaskID, stored.Kind, stored.TaskID, ErrDuplicate)
+		}
+		*report = stored
+		return true, nil
+	}
+	if !errors.Is(err, gorm.ErrRecordNotFound) {
+		return false, wrap(err, "find report %s", report.ClientID)
+	}
+	// Two reports of one task are folded one after the other, also when they arrive at once.
+	var task Task
+	if err := lockForUpdate(tx.in(ctx)).Take(&task, report.TaskID).Error; err != nil {
+		return false, wrap(err, "find task %d", report.TaskID)
+	}
+	report.At, report.ReceivedAt = Instant(report.At), tx.Now()
+	if report.Until != nil {
+		report.Until = timePtr(*report.Until)
+	}
+	if err := create(ctx, tx, "report "+report.ClientID, report); err != nil {
+		return false, err
+	}
+	if err := foldTask(ctx, tx, &task); err != nil {
+		return false, err
+	}
+	if err := sideEffects(ctx, tx, &task, report); err != nil {
+		return false, err
+	}
+	actor := Actor{UserID: report.UserID, Name: report.Reporter}
+	return false, record(ctx, tx, actor, "report "+string(report.Kind), task.subject(), map[string]any{
+		"task": task.Key, "report": report.ClientID, "at": instantText(&report.At),
+	})
+}
+
+// foldTask makes a task's state what its reports say, all of them in the order in which things happened: a report
+// written without signal may arrive after later ones.
+func foldTask(ctx context.Context, tx *Tx, task *Task) error {
+	var reports []FieldReport
+	if err := tx.in(ctx).Where("task_id = ?", task.ID).Order("at, id").Find(&reports).Error; err != nil {
+		return wrap(err, "read the reports of task %s", task.Key)
+	}
+	s := fold(reports)
+	err := tx.in(ctx).Model(&Task{}).Where("id = ?", task.ID).Updates(map[string]any{
+		"started_at": s.started, "finished_at": s.finished, "crew_id": s.crew, "remaining_minutes": s.remaining,
+		"labour_reported": s.labour, "held": s.held, "held_until": s.heldUntil, "hold_cause": s.cause, "hold_party": s.party,
+		"updated_at": tx.Now(),
+	}).Error
+	return wrap(err, "set the state of task %s", task.Key)
+}
+
+// taskState is what reports say of a task.
+type taskState struct {
+	started, finished *time.Time
+	crew              *int64
+	remaining         *int
+	labour            int
+	held              bool
+	heldUntil         *time.Time
+	cause, party      string
+}
+
+// fold reads reports in the order of their time. What is finished stays finished; the first report of any progress is the
+// start where nobody reported one.
+func fold(reports []FieldReport) (s taskState) {
+	for i := range reports {
+		r := &reports[i]
+		if r.LabourMinutes != nil {
+			s.labour += *r.LabourMinutes
+		}
+		switch r.Kind {
+		case ReportStart, ReportPartDone, ReportDone:
+			s.progress(r)
+		case ReportHold:
+			s.held, s.heldUntil, s.cause, s.party = s.finished == nil, r.Until, r.Cause, r.Party
+		case ReportReleaseHold:
+			s.release()
+		case ReportHours, ReportDamaged, ReportMeasured, ReportPunch:
+		}
+	}
+	return s
+}
+
+func (s *taskState) progress(r *FieldReport) {
+	if s.finished != nil {
+		return
+	}
+	at := r.At
+	if s.started == nil {
+		s.started = &at
+	}
+	if r.CrewID != nil {
+		s.crew = r.CrewID
+	}
+	switch r.Kind {
+	case ReportPartDone:
+		s.remaining = r.RemainingMinutes
+	case ReportDone:
+		s.finished, s.remaining = &at, nil
+		s.release()
+	}
+}
+
+func (s *taskState) release() {
+	s.held, s.heldUntil, s.cause, s.party = false, nil, "", ""
+}
+
+// sideEffects carries what a new report says of other rows than its task. It runs once a report.
+func sideEffects(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error {
+	actor := Actor{UserID: r.UserID, Name: r.Reporter}
+	switch {
+	case r.Kind == ReportDamaged:
+		return reportDamage(ctx, tx, task, r)
+	case r.Kind == ReportMeasured:
+		return reportSize(ctx, tx, task, r)
+	case r.Kind != ReportDone:
+		return nil
+	}
+	news := MaterialNews{ReleaseID: task.ReleaseID, ItemID: task.ItemID, Source: "field report " + r.ClientID}
+	switch task.Kind {
+	case takeoff.Order:
+		news.Ordered = &r.At
+	case takeoff.Deliver:
+		news.Received = &r.At
+		key, err := pattern.TaskKey(task.Key).Parse()
+		if err != nil {
+			return fmt.Errorf("report a delivery: %w", err)
+		}
+		news.Drop = key.Drop
+	default:
+		return observeRate(ctx, tx, task.ID)
+	}
+	return RecordMaterial(ctx, tx, news, actor)
+}
+
+func reportDamage(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error {
+	if task.OpeningID == nil {
+		return fmt.Errorf("report damage on task %s: it is not the work of one opening: %w", task.Key, ErrRefused)
+	}
+	opening, err := byID[Opening](ctx, tx, "opening", *task.OpeningID)
+	if err != nil {
+		return err
+	}
+	cause := r.Cause
+	if cause == "" {
+		cause = r.Note
+	}
+	_, err = addRemake(ctx, tx, opening, r.ItemKind, r.At, cause)
+	return err
+}
+
+// reportSize stores a measured size, unless a later one is stored.
+func reportSize(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error {
+	if task.OpeningID == nil {
+		return fmt.Errorf("report a measured size on task %s: it is not the work of one opening: %w", task.Key, ErrRefused)
+	}
+	err := tx.in(ctx).Model(&Opening{}).Where("id = ? AND (measured_at IS NULL OR measured_at <= ?)", *task.OpeningID, r.At).
+		Updates(map[string]any{
+			"measured_at": r.At, "measured_width": *r.Width, "measured_height": *r.Height,
+			"version": gorm.Expr("version + 1"), "updated_at": tx.Now(),
+		}).Error
+	return wrap(err, "store the measured size of task %s", task.Key)
+}
+
+// observeRate keeps what a finished crew task teaches about hours, once a task, where hours were reported.
+func observeRate(ctx context.Context, tx *Tx, taskID int64) error {
+	var task Task
+	if err := tx.in(ctx).Preload("Opening").Take(&task, taskID).Error; err != nil {
+		return wrap(err, "find task %d", taskID)
+	}
+	if task.LabourMinutes == nil || task.LabourReported == 0 || task.FinishedAt == nil {
+		return nil
+	}
+	row := RateObservation{
+		TaskID: task.ID, CrewID: task.CrewID, Kind: task.Kind, At: *task.FinishedAt,
+		LabourMinutes: task.LabourReported, ExpectedMinutes: *task.LabourMinutes,
+	}
+	if task.Opening != nil {
+		row.OpeningType = task.Opening.OpeningType
+	}
+	if err := tx.in(ctx).Where("task_id = ?", task.ID).Delete(&RateObservation{}).Error; err != nil {
+		return wrap(err, "replace the observation of task %s", task.Key)
+	}
+	return create(ctx, tx, "observation of task "+task.Key, &row)
+}
+
+// ReportsOf lists the reports of a task, oldest first.
+func ReportsOf(ctx context.Context, r Reader, taskID int64) ([]FieldReport, error) {
+	var rows []FieldReport
+	err := r.in(ctx).Preload("Crew").Where("task_id = ?", taskID).Order("at, id").Find(&rows).Error
+	return rows, wrap(err, "list the reports of task %d", taskID)
+}
