@@ -19,7 +19,7 @@ const (
 )
 
 // News is one thing that became known in a span of time, with the tasks of the problem that it is about. Exactly one of
-// Report, Handover, Release and Item is set.
+// Report, Handover and Material is set.
 type News struct {
 	At        time.Time
 	Kind      NewsKind
@@ -27,9 +27,7 @@ type News struct {
 	Tasks     []string // keys
 	Report    *FieldReport
 	Handover  *HandoverChange
-	Release   *Release
-	Item      *MaterialItem // a remake
-	Mark      string        // opening of the remake
+	Material  *MaterialChange
 }
 
 // NewsBetween lists what became known of all open projects after from, up to and including to, in order of time. It takes
@@ -38,7 +36,7 @@ func NewsBetween(ctx context.Context, r Reader, from, to time.Time) ([]News, err
 	from, to = Instant(from), Instant(to)
 	var all []News
 	for _, read := range []func(context.Context, Reader, time.Time, time.Time) ([]News, error){
-		reportNews, handoverNews, releaseNews, remakeNews,
+		reportNews, handoverNews, materialNews,
 	} {
 		news, err := read(ctx, r, from, to)
 		if err != nil {
@@ -84,12 +82,12 @@ func handoverNews(ctx context.Context, r Reader, from, to time.Time) ([]News, er
 	return news, nil
 }
 
-func releaseNews(ctx context.Context, r Reader, from, to time.Time) ([]News, error) {
-	var rows []Release
-	err := r.in(ctx).Preload("Supplier").Preload("Drops").
-		Where("version > 1 AND updated_at > ? AND updated_at <= ?", from, to).Order("updated_at, id").Find(&rows).Error
+func materialNews(ctx context.Context, r Reader, from, to time.Time) ([]News, error) {
+	var rows []MaterialChange
+	err := r.in(ctx).Preload("Release.Supplier").Preload("Item.Supplier").Preload("Item.Opening").
+		Where("at > ? AND at <= ?", from, to).Order("at, id").Find(&rows).Error
 	if err != nil {
-		return nil, wrap(err, "read the releases changed since %s", from)
+		return nil, wrap(err, "read the material changes since %s", from)
 	}
 	codes, err := projectCodes(ctx, r)
 	if err != nil {
@@ -97,40 +95,24 @@ func releaseNews(ctx context.Context, r Reader, from, to time.Time) ([]News, err
 	}
 	news := make([]News, 0, len(rows))
 	for i := range rows {
-		code := codes[rows[i].ProjectID]
-		keys := []string{string(pattern.OrderTask(code, rows[i].Code))}
-		for _, d := range rows[i].Drops {
-			keys = append(keys, string(pattern.LeadTask(code, rows[i].Code, d.Number)), string(pattern.DeliverTask(code, rows[i].Code, d.Number)))
+		project, code, drop := int64(0), "", 1
+		switch row := &rows[i]; {
+		case row.Release != nil:
+			project, code = row.Release.ProjectID, row.Release.Code
+			if row.DropNumber != nil {
+				drop = *row.DropNumber
+			}
+		case row.Item != nil && row.Item.Opening != nil:
+			project, code = row.Item.Opening.ProjectID, row.Item.Code
+		default:
+			continue // what it was about is gone
 		}
-		news = append(news, News{At: rows[i].UpdatedAt, Kind: NewsMaterial, ProjectID: rows[i].ProjectID, Tasks: keys, Release: &rows[i]})
+		news = append(news, News{At: rows[i].At, Kind: NewsMaterial, ProjectID: project, Material: &rows[i], Tasks: []string{
+			string(pattern.OrderTask(codes[project], code)), string(pattern.LeadTask(codes[project], code, drop)),
+			string(pattern.DeliverTask(codes[project], code, drop)),
+		}})
 	}
 	return news, nil
-}
-
-func remakeNews(ctx context.Context, r Reader, from, to time.Time) ([]News, error) {
-	var rows []struct {
-		MaterialItem
-		Mark        string
-		ProjectID   int64
-		ProjectCode string
-	}
-	err := r.in(ctx).Model(&MaterialItem{}).
-		Select("material_items.*, openings.mark, openings.project_id, projects.code AS project_code").
-		Joins("JOIN openings ON openings.id = material_items.opening_id").Joins("JOIN projects ON projects.id = openings.project_id").
-		Where("material_items.parent_id IS NOT NULL AND material_items.updated_at > ? AND material_items.updated_at <= ?", from, to).
-		Order("material_items.updated_at, material_items.id").Find(&rows).Error
-	news := make([]News, 0, len(rows))
-	for i := range rows {
-		row := &rows[i]
-		news = append(news, News{
-			At: row.UpdatedAt, Kind: NewsMaterial, ProjectID: row.ProjectID, Item: &row.MaterialItem, Mark: row.Mark,
-			Tasks: []string{
-				string(pattern.OrderTask(row.ProjectCode, row.Code)),
-				string(pattern.LeadTask(row.ProjectCode, row.Code, 1)), string(pattern.DeliverTask(row.ProjectCode, row.Code, 1)),
-			},
-		})
-	}
-	return news, wrap(err, "read the remakes changed since %s", from)
 }
 
 // projectCodes maps the ids of all projects to their codes.

@@ -132,6 +132,7 @@ type MaterialItem struct {
 	Versioned
 	Supplier *Supplier
 	Release  *Release
+	Opening  *Opening
 }
 
 // MaterialField names one of the dates of a release, a drop or a remake.
