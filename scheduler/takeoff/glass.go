@@ -46,6 +46,19 @@ func (g Glass) lites() int {
 	return 1
 }
 
+// assumed fills in the glass of an opening that states no thickness: the rules' own, or its thickness for each lite of the
+// make-up that is stated.
+func (r *Rules) assumed(g Glass) Glass {
+	if g.Kind == "" && g.Lites <= 1 {
+		safety := g.Safety
+		g = r.Glass
+		g.Safety = g.Safety || safety
+		return g
+	}
+	g.Thickness = r.Glass.Thickness
+	return g
+}
+
 // check finds the faults of a make-up.
 func (g Glass) check() error {
 	var faults []error

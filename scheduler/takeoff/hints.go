@@ -22,6 +22,7 @@ const (
 	WorkAtHeight   HintCode = "work at height"     // ladder or lift
 	SharpEdges     HintCode = "sharp edges"        // glass is handled
 	SharedLift     HintCode = "shared lift"        // a pane or leaf takes two people or more
+	GlassUnknown   HintCode = "glass assumed"      // the schedule states no thickness
 	NotSafetyGlass HintCode = "not safety glazing" // a place of the first three, glass not marked as safety glazing
 )
 
@@ -56,6 +57,7 @@ func hints(o Opening, t *Takeoff) []Hint {
 		glassLeaf = glassLeaf || leaf.Glass != nil
 	}
 	beside, low := hazardous(o, t)
+	add(t.GlassAssumed, GlassUnknown, "No glass thickness is stated: weight and hands are worked out for the usual make-up. Verify before lifting and before ordering.")
 	add(glassLeaf, DoorGlass, "Glass in a door is likely to need safety glazing (16 CFR 1201)."+checkLocally)
 	add(beside, BesideDoor, "A pane stands within 24 in of a door's edge and lower than 60 in above the floor: likely to need safety glazing (IBC 2406.4.2)."+checkLocally)
 	add(low, LargeLowGlass, "A pane is larger than 9 sq ft, starts lower than 18 in and ends higher than 36 in above the floor: where people walk within 36 in of it, it is likely to need safety glazing (IBC 2406.4.3)."+checkLocally)

@@ -155,5 +155,8 @@ func plural[T ~string](n int, what T) string {
 	if n == 1 {
 		return "1 " + string(what)
 	}
+	if what == "leaf" {
+		return fmt.Sprintf("%d leaves", n)
+	}
 	return fmt.Sprintf("%d %ss", n, string(what))
 }

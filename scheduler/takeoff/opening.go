@@ -118,7 +118,7 @@ const (
 	Insulating GlassKind = "insulating"
 )
 
-// Glass describes a pane. The zero value has no weight and is refused where panes are needed.
+// Glass describes a pane. Without a thickness the rules' glass is assumed, and a hint says so.
 type Glass struct {
 	Kind       GlassKind     // "" reads as Monolithic
 	Thickness  length.Length // nominal, of each lite

@@ -14,11 +14,12 @@ type Rules struct {
 	BlocksPerPane  int
 	LeafWidth      length.Length // of a front's leaf that gives none
 	LadderOver     length.Length // a frame whose head stands higher above the floor is worked from a ladder
+	Glass          Glass         // of openings that state no thickness; for laminated and insulating glass only its thickness counts, a lite
 	Lifting        Lifting
 	Profiles       []Profile // own faces; a type without one has the one of DefaultProfile
 }
 
-// DefaultRules are common practice, except for LadderOver, BarScrews and Lifting, which are ours.
+// DefaultRules are common practice, except for LadderOver, BarScrews, Glass and Lifting, which are ours.
 func DefaultRules() Rules {
 	return Rules{
 		ScrewSpacing:   18 * length.Inch,
@@ -30,6 +31,7 @@ func DefaultRules() Rules {
 		BlocksPerPane:  2,
 		LeafWidth:      36 * length.Inch,
 		LadderOver:     8 * length.Foot,
+		Glass:          Glass{Kind: Monolithic, Thickness: 10 * length.Millimetre},
 		Lifting:        DefaultLifting(),
 	}
 }
@@ -46,6 +48,7 @@ func (r Rules) WithDefaults() Rules {
 	fill(&r.BlocksPerPane, d.BlocksPerPane)
 	fill(&r.LeafWidth, d.LeafWidth)
 	fill(&r.LadderOver, d.LadderOver)
+	fill(&r.Glass, d.Glass)
 	r.Lifting = r.Lifting.WithDefaults()
 	return r
 }

@@ -23,7 +23,10 @@ type Takeoff struct {
 	Heaviest   int64 // grams, of the heaviest pane glazed on site; 0 without panes
 	GlazeHands int   // people for the pane that needs most, at least 1
 	HangHands  int   // people for the leaf that needs most, at least 1
-	HangGrams  int64 // glass in the heaviest leaf; 0 when leaves are not of glass
+	// GlassAssumed says that the opening states no thickness: weights and hands are of the rules' glass.
+	GlassAssumed bool
+
+	HangGrams int64 // glass in the heaviest leaf; 0 when leaves are not of glass
 
 	Conditions []Condition // those of the opening, and Ladder when the head is out of reach
 	Hints      []Hint
@@ -80,6 +83,9 @@ func Of(o Opening, rules Rules) (*Takeoff, error) {
 	}
 	t := &Takeoff{Type: o.Type, Layout: l, Members: members(o, &l), GlazeHands: 1, HangHands: 1}
 	if hasGlass(o, &l) {
+		if t.GlassAssumed = o.Glass.Thickness == 0; t.GlassAssumed {
+			o.Glass = rules.assumed(o.Glass)
+		}
 		if err := o.Glass.check(); err != nil {
 			return nil, err
 		}
@@ -215,22 +221,22 @@ func (t *Takeoff) glassLines(o Opening, r Rules) {
 	n := len(t.Panes)
 	t.Lines = append(t.Lines,
 		countLine(PanesLine, n, join("; ", sizes...)),
-		Line{Quantity: GlassAreaLine, Measure: ByArea, Area: area, Working: work(fmt.Sprintf("%d panes with their bite, %.3f m2 (%.2f sq ft) together", n, area.SquareMetres(), area.SquareFeet()))},
-		Line{Quantity: GlassLine, Measure: ByWeight, Grams: grams, Working: work(fmt.Sprintf("all %d panes together", n))},
+		Line{Quantity: GlassAreaLine, Measure: ByArea, Area: area, Working: work(fmt.Sprintf("%s with the bite, %.3f m2 (%.2f sq ft) together", plural(n, "pane"), area.SquareMetres(), area.SquareFeet()))},
+		Line{Quantity: GlassLine, Measure: ByWeight, Grams: grams, Working: work(plural(n, "pane"), " together")},
 		Line{Quantity: HeaviestLine, Measure: ByWeight, Grams: t.Heaviest, Working: o.Glass.weightWorking(heaviest.Area, heaviest.Grams)},
-		Line{Quantity: BlocksLine, Measure: ByCount, Count: blocks, Working: work(n, " panes x ", r.BlocksPerPane, " = ", blocks, ", each at least ", heaviest.BlockLength, " long under the heaviest pane")},
+		Line{Quantity: BlocksLine, Measure: ByCount, Count: blocks, Working: work(plural(n, "pane"), " x ", r.BlocksPerPane, " = ", blocks, ", each at least ", heaviest.BlockLength, " long under the heaviest pane")},
 		Line{Quantity: GasketLine, Measure: ByLength, Length: gasket, Working: join("", join(" + ", gaskets...), work(" = ", gasket))},
 	)
 	if joints, total := buttJoints(&t.Layout); joints > 0 {
 		t.Joints = joints
-		t.Lines = append(t.Lines, Line{Quantity: SealantLine, Measure: ByLength, Length: total, Working: work(joints, " joints, ", total, " together")})
+		t.Lines = append(t.Lines, Line{Quantity: SealantLine, Measure: ByLength, Length: total, Working: work(plural(joints, "joint"), ", ", total, " together")})
 	}
 }
 
 // paneWorking shows how the size of a group of equal panes comes from their daylight.
 func paneWorking(n int, p Pane, r Rules) Working {
 	return work(n, " of ", p.Width, " x ", p.Height, ": daylight ", p.Place.Width, " x ", p.Place.Height,
-		" + bite ", r.Bite, " on ", p.FramedSides, " sides, head and foot")
+		" + bite ", r.Bite, " at ", plural(p.FramedSides, "side"), ", head and foot")
 }
 
 // leafLines adds leaves and hardware, and the hands to hang them.
@@ -249,7 +255,7 @@ func (t *Takeoff) leafLines(o Opening, r Rules) {
 	points, w := hardware(o, len(t.Leaves), first.Height)
 	t.Hardware = points
 	t.Lines = append(t.Lines,
-		Line{Quantity: LeavesLine, Measure: ByCount, Count: len(t.Leaves), Working: work(len(t.Leaves), " of ", first.Width, " x ", first.Height, " between rabbets")},
+		Line{Quantity: LeavesLine, Measure: ByCount, Count: len(t.Leaves), Working: work(plural(len(t.Leaves), "leaf"), " of ", first.Width, " x ", first.Height, " between rabbets")},
 		Line{Quantity: HardwareLine, Measure: ByCount, Count: points, Working: w},
 	)
 }
