@@ -261,7 +261,9 @@ func (p *projectBuilder) checkRemakes() {
 	for i := range p.pr.Remakes {
 		r := &p.pr.Remakes[i]
 		place := p.place("remake " + r.ID)
-		p.checkSupplier(place, r.Supplier)
+		if r.Supplier != "" {
+			p.checkSupplier(place, r.Supplier)
+		}
 		if p.releases[r.ID] != nil {
 			p.fault(place, "", "a release has the same name")
 		}

@@ -164,7 +164,7 @@ type Remake struct {
 	ID       string // unique among releases and remakes of the project: "D-204-glass-1"
 	Opening  string // mark
 	Item     Item
-	Supplier string
+	Supplier string // "" reads as the one whose release the item came by; without one the order waits
 	Reported time.Time
 	Cause    string    // in words
 	Lead     *LeadTime // where it differs from the supplier's

@@ -59,6 +59,7 @@ func (p *projectBuilder) addHandover(h *Handover) {
 		t.Status = &problem.Status{Started: *h.Actual, Finished: copied(h.Actual)}
 	case date == nil:
 		p.wait(&t, &e, name+" has no date")
+		p.noteWait(&t, &e)
 	case date.After(p.f.DataDate):
 		t.NotBefore, t.NotBeforeCause = copied(date), name+" ("+p.handoverDates(h)+")"
 	default:

@@ -66,7 +66,7 @@ func (p *projectBuilder) addRemakes() {
 	for _, r := range sortedBy(p.pr.Remakes, func(r *Remake) string { return r.ID }) {
 		o := p.byMark[r.Opening]
 		s := supply{
-			id: r.ID, remake: true, supplier: p.suppliers[r.Supplier], basis: FromDrawings, ordered: r.Ordered, known: &r.Reported,
+			id: r.ID, remake: true, supplier: p.remaker(r, o), basis: FromDrawings, ordered: r.Ordered, known: &r.Reported,
 			drops:    []Drop{{Number: 1, Promised: r.Promised, Shipped: r.Shipped, Received: r.Received}},
 			contents: []content{{o, r.Item, 1}},
 		}
@@ -76,6 +76,19 @@ func (p *projectBuilder) addRemakes() {
 		}
 		p.addSupply(&s)
 	}
+}
+
+// remaker is who makes an item again: the supplier named, else the one whose release the item came by, else nobody yet.
+func (p *projectBuilder) remaker(r *Remake, o *openingPlan) *Supplier {
+	if r.Supplier != "" {
+		return p.suppliers[r.Supplier]
+	}
+	for _, m := range o.Material {
+		if m.Item == r.Item && !m.OnSite {
+			return p.suppliers[p.releases[m.Release].Supplier]
+		}
+	}
+	return &Supplier{}
 }
 
 // orderedAt is when the supply was ordered; material that has come or is on its way has been ordered.
@@ -139,8 +152,12 @@ func (p *projectBuilder) addOrder(s *supply) {
 	} else if s.known != nil {
 		p.holdUntil(&t, later(*s.known, p.f.DataDate), "material: "+s.id+" reported damaged "+p.day(*s.known))
 	}
+	if s.supplier.ID == "" && t.Status == nil {
+		p.wait(&t, &e, "material: "+s.id+" has no supplier yet")
+	}
 	p.applyState(&t, &e, false)
 	p.pin(&t)
+	p.noteWait(&t, &e)
 	p.add(t, e)
 	for _, c := range s.contents {
 		switch s.basis {
@@ -219,6 +236,7 @@ func (p *projectBuilder) addDrop(s *supply, d *Drop, held []content) {
 	}
 	p.applyState(&t, &e, false)
 	p.pin(&t)
+	p.noteWait(&t, &e)
 	p.link(LeadTask(p.pr.Code, s.id, d.Number), key)
 	p.add(t, e)
 }

@@ -176,8 +176,13 @@ func (p *projectBuilder) staff(t *problem.Task, e *Entry) {
 			p.unstaffed(t, e)
 		}
 	}
+	p.noteWait(t, e)
+}
+
+// noteWait tells of a task that waits without a date.
+func (p *projectBuilder) noteWait(t *problem.Task, e *Entry) {
 	if e.Waiting != "" {
-		p.note(Note{Kind: NoteWaits, Project: p.pr.Code, Task: TaskKey(t.ID), Subject: cmp.Or(e.Opening, e.Area), Text: t.ID + " waits without a date: " + e.Waiting})
+		p.note(Note{Kind: NoteWaits, Project: p.pr.Code, Task: TaskKey(t.ID), Subject: cmp.Or(e.Opening, e.Release, e.Area), Text: t.ID + " waits without a date: " + e.Waiting})
 	}
 }
 
