@@ -18,6 +18,7 @@ func NewModel(c *network.Compiled) *Model {
 	m := &Model{
 		Compiled: c, weights: c.Problem.EffectiveWeights(), lastDone: calendar.BeforeAll,
 		state: make([]State, n), actual: make([]CrewIndex, n), why: make(map[TaskIndex]string),
+		actualStart: make([]calendar.Instant, n), actualFinish: make([]calendar.Instant, n),
 	}
 	b := modelBuilder{m: m, p: c.Problem, crews: make(map[string]CrewIndex, len(c.Problem.Crews))}
 	for i := range b.p.Crews {
@@ -180,9 +181,7 @@ func (b *modelBuilder) statuses() {
 	m := b.m
 	for t := range TaskIndex(m.Tasks()) {
 		m.actual[t] = None
-		if s := b.p.Tasks[t].Status; s != nil && s.Crew != "" {
-			m.actual[t] = b.crews[s.Crew]
-		}
+		b.report(t)
 		switch {
 		case m.HeldBy[t] != None:
 			m.state[t] = LeftOut
@@ -190,9 +189,23 @@ func (b *modelBuilder) statuses() {
 			m.state[t] = Started
 		case m.Compiled.State[t] == network.Done:
 			m.state[t] = Done
-			m.lastDone = max(m.lastDone, m.Finished[t])
+			m.lastDone = max(m.lastDone, m.actualFinish[t])
 			b.rememberLast(t)
 		}
+	}
+}
+
+func (b *modelBuilder) report(t TaskIndex) {
+	s := b.p.Tasks[t].Status
+	if s == nil {
+		return
+	}
+	if s.Crew != "" {
+		b.m.actual[t] = b.crews[s.Crew]
+	}
+	b.m.actualStart[t] = calendar.FromTime(s.Started)
+	if s.Finished != nil {
+		b.m.actualFinish[t] = calendar.FromTime(*s.Finished)
 	}
 }
 
@@ -202,7 +215,7 @@ func (b *modelBuilder) rememberLast(t TaskIndex) {
 		return
 	}
 	crew := &m.crews[m.actual[t]]
-	if crew.last == None || m.Finished[t] >= m.Finished[crew.last] {
+	if crew.last == None || m.actualFinish[t] >= m.actualFinish[crew.last] {
 		crew.last = t
 	}
 }

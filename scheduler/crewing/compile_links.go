@@ -42,7 +42,6 @@ func (b *modelBuilder) links() {
 			next[from]++
 		}
 	}
-	b.noteOrder()
 }
 
 func rowOf(l *network.Link, other TaskIndex) link {
@@ -65,17 +64,19 @@ func (m *Model) follows(t, from TaskIndex) {
 
 // releaseOf is the bound on a task's begin that no schedule changes: the data date or its not_before.
 func (m *Model) releaseOf(t TaskIndex) bound {
-	if at := m.NotBefore[t]; at > m.DataDate {
-		return bound{at: at, cause: Cause{Kind: ByNotBefore, Driver: None, Until: at}}
+	if own := m.Problem.Tasks[t].NotBefore; own != nil {
+		if at := calendar.FromTime(*own); at > m.DataDate {
+			return bound{at: at, cause: Cause{Kind: ByNotBefore, Driver: None, Until: at}}
+		}
 	}
 	return bound{at: m.DataDate, cause: Cause{Kind: ByDataDate, Driver: None, Until: m.DataDate}}
 }
 
 // tighten folds a link from done work into the bounds of the task it leads to.
 func (m *Model) tighten(l *network.Link) {
-	from := m.Finished[l.From]
+	from := m.actualFinish[l.From]
 	if l.Relation.FromStart() {
-		from = m.Compiled.Started[l.From]
+		from = m.actualStart[l.From]
 	}
 	at := m.AddLag(l, from)
 	b := &m.release[l.To]
@@ -85,34 +86,4 @@ func (m *Model) tighten(l *network.Link) {
 	if at > b.at {
 		*b = bound{at: at, cause: Cause{Kind: ByLink, Driver: l.From, Until: at}}
 	}
-}
-
-// noteOrder records work that began before a finish-to-start predecessor was done: a fact to report, whatever the
-// document wants done about it.
-func (b *modelBuilder) noteOrder() {
-	m := b.m
-	for _, links := range [][]network.Link{m.Compiled.Loose, m.Compiled.Links} {
-		for i := range links {
-			l := &links[i]
-			began := m.Compiled.State[l.To] != network.Open
-			if !began || l.Relation != network.FinishToStart || l.Lag < 0 {
-				continue
-			}
-			if m.Compiled.State[l.From] == network.Done && m.Finished[l.From] <= m.Compiled.Started[l.To] {
-				continue
-			}
-			m.outOfOrder = append(m.outOfOrder, fmt.Sprintf("task %s started before %s was finished: %s",
-				m.ID(l.To), m.ID(l.From), b.treatment(l.To)))
-		}
-	}
-}
-
-func (b *modelBuilder) treatment(t TaskIndex) string {
-	switch {
-	case b.m.Compiled.State[t] == network.Done:
-		return "it is done"
-	case b.m.KeepOrder:
-		return "the rest of it waits"
-	}
-	return "the rest of it runs on"
 }

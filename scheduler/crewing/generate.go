@@ -69,7 +69,7 @@ func (w *Workspace) mark(t TaskIndex) {
 	s.Placed[t] = true
 	s.Start[t] = s.Begin[t]
 	if w.m.state[t] == Started {
-		s.Start[t] = w.m.Compiled.Started[t]
+		s.Start[t] = w.m.actualStart[t]
 	}
 }
 

@@ -93,13 +93,15 @@ type Model struct {
 	*network.Compiled
 	axes []*axis // by calendar index, and behind those the crews' own that no option uses
 
-	state   []State
-	actual  []CrewIndex // reported crew of started and done work, or None
-	release []bound     // what bounds its begin whatever the schedule: data date, not_before, done work
-	ending  []bound     // the same for its finish, BeforeAll where nothing does
-	wishes  []wish
-	site    []int32
-	area    []int32 // 0 without one
+	state        []State
+	actual       []CrewIndex        // reported crew of started and done work, or None
+	actualStart  []calendar.Instant // of started and done work
+	actualFinish []calendar.Instant // of done work
+	release      []bound            // what bounds its begin whatever the schedule: data date, not_before, done work
+	ending       []bound            // the same for its finish, BeforeAll where nothing does
+	wishes       []wish
+	site         []int32
+	area         []int32 // 0 without one
 
 	usesFrom []int32 // uses of task t are uses[usesFrom[t]:usesFrom[t+1]]
 	uses     []use
@@ -117,9 +119,8 @@ type Model struct {
 	weights   problem.Weights
 	lastDone  calendar.Instant // latest finish of done work, BeforeAll without any
 
-	order      []TaskIndex          // tasks to plan, in an order that links allow, else as in the document
-	why        map[TaskIndex]string // of tasks left out
-	outOfOrder []string
+	order []TaskIndex          // tasks to plan, in an order that links allow, else as in the document
+	why   map[TaskIndex]string // of tasks left out
 }
 
 func (m *Model) usesOf(t TaskIndex) []use { return m.uses[m.usesFrom[t]:m.usesFrom[t+1]] }
@@ -149,7 +150,7 @@ func (m *Model) firstPosition(c CrewIndex, t TaskIndex) calendar.WorkMinutes {
 	a := m.axes[crew.axis]
 	p := a.position(m.DataDate) + m.homeMove(c, t)
 	if crew.last != None {
-		p = max(p, a.position(m.Finished[crew.last])+m.move(crew.last, t))
+		p = max(p, a.position(m.actualFinish[crew.last])+m.move(crew.last, t))
 	}
 	return p
 }

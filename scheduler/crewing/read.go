@@ -11,9 +11,6 @@ import (
 // StateOf tells how far a task's planning is settled before any schedule is made.
 func (m *Model) StateOf(t TaskIndex) State { return m.state[t] }
 
-// OutOfOrder lists, in words, started and finished work that began before a finish-to-start predecessor was done.
-func (m *Model) OutOfOrder() []string { return m.outOfOrder }
-
 // WhyUnplanned is the rule that keeps a task out of a schedule.
 func (m *Model) WhyUnplanned(s *Schedule, t TaskIndex) string {
 	if why, ok := m.why[t]; ok {

@@ -64,7 +64,7 @@ func (w *Workspace) underWayBeside(frozen []TaskIndex) []TaskIndex {
 		}
 	}
 	slices.SortFunc(started, func(a, b TaskIndex) int {
-		return cmp.Or(cmp.Compare(m.Compiled.Started[a], m.Compiled.Started[b]), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(m.actualStart[a], m.actualStart[b]), cmp.Compare(a, b))
 	})
 	return started
 }

@@ -50,9 +50,9 @@ func newSchedule(m *Model) *Schedule {
 	for t := range n {
 		s.Crew[t] = None
 		if m.state[t] == Done {
-			s.Placed[t], s.Start[t], s.Begin[t], s.Finish[t] = true, m.Compiled.Started[t], m.Compiled.Started[t], m.Finished[t]
+			s.Placed[t], s.Start[t], s.Begin[t], s.Finish[t] = true, m.actualStart[t], m.actualStart[t], m.actualFinish[t]
 			s.Crew[t] = m.actual[t]
-			s.Cause[t] = Cause{Kind: ByStatus, Driver: None, Until: m.Compiled.Started[t]}
+			s.Cause[t] = Cause{Kind: ByStatus, Driver: None, Until: m.actualStart[t]}
 		}
 	}
 	return s

@@ -10,7 +10,7 @@ import (
 
 // notes lists work out of order, pins and frozen work that had to move, and dangling tasks.
 func (w *writer) notes() []string {
-	notes := slices.Clone(w.m.OutOfOrder())
+	notes := w.outOfOrder()
 	moved := slices.Clone(w.s.Moved)
 	slices.SortFunc(moved, func(a, b crewing.Moved) int { return int(a.Task - b.Task) })
 	for _, lost := range moved {
@@ -42,26 +42,36 @@ func (w *writer) whyMoved(lost crewing.Moved) string {
 	return "its crew can not take it there"
 }
 
-// dangling lists tasks that no GC date, deadline or other task depends on in a problem that has such things: their
-// delay would show nowhere.
-func (w *writer) dangling() []string {
+// outOfOrder says which reported work did not wait for a link, and what is done about it.
+func (w *writer) outOfOrder() []string {
 	m := w.m
-	if len(m.GCDates) == 0 {
-		return nil
-	}
-	watched := make([]bool, m.Tasks())
-	for i := range m.GCDates {
-		for _, t := range m.GCDates[i].Tasks {
-			watched[t] = true
-		}
-	}
-	for _, l := range slices.Concat(m.Links, m.Loose) {
-		watched[l.From] = true
-	}
 	var notes []string
-	for t := range crewing.TaskIndex(m.Tasks()) {
-		if !watched[t] && m.Problem.Tasks[t].Deadline == nil && m.StateOf(t) != crewing.Done {
-			notes = append(notes, fmt.Sprintf("task %s is dangling: no task follows it and no GC date holds it", m.ID(t)))
+	for _, l := range m.Compiled.OutOfOrder() {
+		treatment := "it runs on"
+		switch {
+		case m.StateOf(l.To) == crewing.Done:
+			treatment = "it is done"
+		case m.KeepOrder:
+			treatment = "the rest of it waits"
+		}
+		notes = append(notes, fmt.Sprintf("task %s began out of order, before its link from %s allowed it: %s", m.ID(l.To), m.ID(l.From), treatment))
+	}
+	return notes
+}
+
+// dangling says which tasks hang in the air: their delay would show nowhere, or nothing bounds one of their ends.
+func (w *writer) dangling() []string {
+	var notes []string
+	for _, d := range w.m.DanglingTasks() {
+		id := w.m.ID(d.Task)
+		if d.NoSuccessor {
+			notes = append(notes, fmt.Sprintf("task %s is dangling: no task follows it, no GC date or deadline holds it", id))
+		}
+		if d.OpenStart {
+			notes = append(notes, fmt.Sprintf("task %s is dangling: its links bound its finish but not its start", id))
+		}
+		if d.OpenFinish {
+			notes = append(notes, fmt.Sprintf("task %s is dangling: what follows it waits for its start but not for its finish", id))
 		}
 	}
 	return notes

@@ -51,7 +51,8 @@ func Compute(ctx context.Context, p *problem.Problem, o Options) (*problem.Plan,
 		Schedules: o.Schedules, Seed: o.Seed, Progress: o.Progress,
 		Stop: func() bool { return ctx.Err() != nil || o.Stop != nil && o.Stop() },
 	})
-	w := writer{m: m, s: found.Schedule}
+	var passes network.Workspace
+	w := writer{m: m, s: found.Schedule, dates: passes.Compute(m.Compiled)}
 	plan := w.plan()
 	plan.Run = problem.Run{Schedules: found.Schedules, Seed: o.Seed, StoppedBy: string(found.StoppedBy)}
 	return plan, nil

@@ -4,13 +4,15 @@ import (
 	"time"
 
 	"jambwright/scheduler/crewing"
+	"jambwright/scheduler/network"
 	"jambwright/scheduler/problem"
 )
 
 // writer turns a schedule into a plan document.
 type writer struct {
-	m *crewing.Model
-	s *crewing.Schedule
+	m     *crewing.Model
+	s     *crewing.Schedule
+	dates *network.Dates
 }
 
 func (w *writer) plan() *problem.Plan {
