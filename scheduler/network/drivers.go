@@ -77,11 +77,13 @@ func (w *Workspace) OnLongestPath() []bool {
 	return on
 }
 
-// LongestPath is one driving chain to the project finish: that of the first listed task that finishes last.
+// LongestPath is one driving chain to the project finish: that of the task that comes last in Order among those that
+// finish last, so that it ends with the last milestone and not with the work before it.
 func (w *Workspace) LongestPath() []TaskIndex {
-	last := slices.Index(w.dates.EarlyFinish, w.dates.ProjectFinish)
-	if last < 0 {
-		return nil
+	for _, t := range slices.Backward(w.c.Order) {
+		if w.dates.EarlyFinish[t] == w.dates.ProjectFinish {
+			return w.DrivingChain(t)
+		}
 	}
-	return w.DrivingChain(TaskIndex(last))
+	return nil
 }
