@@ -33,6 +33,17 @@ type Format struct {
 	Now time.Time
 }
 
+// OnDay is the format for a page about one day: times on that day carry no date. The year that goes without saying is the
+// day's.
+func (f Format) OnDay(d problem.Date) Format {
+	zone := f.Zone
+	if zone == nil {
+		zone = time.UTC
+	}
+	f.Now = time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, zone)
+	return f
+}
+
 // In moves an instant to the site's zone.
 func (f Format) In(t time.Time) time.Time {
 	if f.Zone == nil {
@@ -111,21 +122,36 @@ func (f Format) Until(t time.Time) string {
 		return "an unknown date"
 	case !f.Now.IsZero() && problem.DateOf(local) == problem.DateOf(f.In(f.Now)):
 		return f.Clock(t)
-	case local.Hour() == 0 && local.Minute() == 0:
+	case f.isMidnight(t):
 		return f.Day(t)
 	}
 	return f.Moment(t)
 }
 
-// Between writes a span of time: both times on one day, else both moments. A finish at midnight belongs to the day before.
+// Between writes a span of time: both times on one day, else both moments, whole days without times. A finish at midnight
+// belongs to the day before.
 func (f Format) Between(start, finish time.Time) string {
 	switch {
 	case start.IsZero() && finish.IsZero():
 		return "not planned"
+	case f.isMidnight(start) && f.isMidnight(finish):
+		return f.wholeDays(start, finish)
 	case problem.DateOf(f.In(start)) == problem.DateOf(f.In(finish.Add(-time.Minute))):
 		return f.Day(start) + ", " + f.Clock(start) + " to " + f.Clock(finish)
 	}
 	return f.Moment(start) + " to " + f.Moment(finish)
+}
+
+func (f Format) isMidnight(t time.Time) bool {
+	local := f.In(t)
+	return local.Hour() == 0 && local.Minute() == 0
+}
+
+func (f Format) wholeDays(start, finish time.Time) string {
+	if first, last := f.Day(start), f.FinishDay(finish); first != last && start.Before(finish) {
+		return first + " to " + last
+	}
+	return f.Day(start)
 }
 
 // SpanOn writes a span of time on a page about one day: "7:00 am to 8:30 am"; what lies on another day carries its date.

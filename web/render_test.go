@@ -24,12 +24,13 @@ func rendered(t *testing.T, pages *Pages, page Page) []byte {
 	return b.Bytes()
 }
 
-// TestGallery writes every sample page to the folder named by JAMBWRIGHT_GALLERY, to be looked at in a browser.
-func TestGallery(t *testing.T) {
+// TestGallery_IsWholeWithoutAServer writes every sample page to the folder named by JAMBWRIGHT_GALLERY, to be looked at in
+// a browser, or to a folder that is thrown away.
+func TestGallery_IsWholeWithoutAServer(t *testing.T) {
 	t.Parallel()
 	folder := os.Getenv("JAMBWRIGHT_GALLERY")
 	if folder == "" {
-		t.Skip("set JAMBWRIGHT_GALLERY to a folder to write all sample pages there for looking at")
+		folder = t.TempDir()
 	}
 	pages := loaded(t)
 	require.NoError(t, os.MkdirAll(filepath.Join(folder, "assets"), 0o755))
@@ -39,5 +40,10 @@ func TestGallery(t *testing.T) {
 	for name, page := range samplePages() {
 		document := strings.ReplaceAll(string(rendered(t, pages, page)), `"/assets/`, `"assets/`)
 		require.NoError(t, os.WriteFile(filepath.Join(folder, name+".html"), []byte(document), 0o644))
+		for _, name := range []string{"style.css", "main.js", "mark.svg"} {
+			address, err := pages.assets.address(name)
+			require.NoError(t, err)
+			require.Contains(t, document, `"`+strings.TrimPrefix(address, "/")+`"`)
+		}
 	}
 }

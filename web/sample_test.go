@@ -85,8 +85,8 @@ func typicalTomorrow() TomorrowPage {
 		Handovers: map[string]Handover{"h1": {Condition: "walls boarded", Area: "Level 2", Basis: "promised"}},
 	}
 	clear, waiting, held, busy, under := sampleTask(0, StateClear), sampleTask(1, StateWaiting), sampleTask(3, StateHeld), sampleTask(2, StateWaiting), sampleTask(5, StateUnderWay)
-	waiting.Why = []string{imperial.Why(problem.Reason{Kind: problem.ReasonHandover, Ref: "h1", Until: at(2, 17, 0)}, "alder", names)}
-	busy.Why = []string{imperial.Why(problem.Reason{Kind: problem.ReasonCrew, Ref: "t1", Until: at(2, 10, 30)}, "alder", names)}
+	waiting.Why = []string{imperial.OnDay(on(2)).Why(problem.Reason{Kind: problem.ReasonHandover, Ref: "h1", Until: at(2, 17, 0)}, "alder", names)}
+	busy.Why = []string{imperial.OnDay(on(2)).Why(problem.Reason{Kind: problem.ReasonCrew, Ref: "t1", Until: at(2, 10, 30)}, "alder", names)}
 	held.Why = []string{"held: wall out of plumb by 3/8\" over the height; Harrow Drywall owes the answer by Thu 3 Dec"}
 	under.Note = "Started yesterday, 2 h left."
 	clear.Pinned = true

@@ -1,0 +1,199 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"os/exec"
+	"slices"
+	"sort"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// policy is the content security policy that the pages must live under.
+const policy = "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+
+// faultsOnPage looks at a page as it stands in a window: does it scroll sideways, is a control too small for a thumb (44
+// CSS pixels, WCAG 2.2 success criterion 2.5.5; links within text are exempt there), does a text run out of its box.
+const faultsOnPage = `(() => {
+	const faults = [];
+	const wide = document.documentElement.scrollWidth;
+	if (wide > innerWidth) {
+		const far = [...document.querySelectorAll("body *")].filter((e) => e.getBoundingClientRect().right > innerWidth + 1 && !e.closest(".wide, .wall-frame, .unseen"));
+		faults.push("scrolls sideways to " + wide + ": " + far.slice(0, 3).map((e) => e.tagName + "." + e.className).join(", "));
+	}
+	if (innerWidth < 500) {
+		for (const e of document.querySelectorAll(".button, button, select, textarea, nav a, .strip a, .block, .counts a, input:not([type=hidden])")) {
+			const box = (e.matches("[type=checkbox], [type=radio]") ? e.closest("li, .tick") : e).getBoundingClientRect();
+			if (box.height && (box.height < 43.9 || box.width < 43.9)) faults.push(e.tagName + " " + (e.textContent.trim() || e.name) + " is " + box.width + " by " + box.height);
+		}
+	}
+	return faults;
+})()`
+
+// browser starts one headless browser for all browser tests of the package.
+func browser(t *testing.T) context.Context {
+	t.Helper()
+	path := findBrowser()
+	if path == "" {
+		const missing = "no Chromium is installed: apt-get install chromium, or name its program in JAMBWRIGHT_BROWSER"
+		if os.Getenv("JAMBWRIGHT_NO_SKIP") == "1" || os.Getenv("CI") == "true" {
+			t.Fatal(missing)
+		}
+		t.Skip(missing)
+	}
+	ctx, cancel := chromedp.NewContext(t.Context(), chromedp.WithAllocatorOptions(
+		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("disable-sync", true), chromedp.Env("TZ=America/New_York"),
+	))
+	t.Cleanup(cancel)
+	ctx, stop := context.WithTimeout(ctx, 4*time.Minute)
+	t.Cleanup(stop)
+	return ctx
+}
+
+func findBrowser() string {
+	for _, name := range []string{os.Getenv("JAMBWRIGHT_BROWSER"), "chromium", "chromium-browser"} {
+		if path, err := exec.LookPath(name); name != "" && err == nil {
+			return path
+		}
+	}
+	return ""
+}
+
+// gallery serves every sample page by its name.
+func gallery(t *testing.T) *httptest.Server {
+	t.Helper()
+	pages, samples := loaded(t), samplePages()
+	mux := http.NewServeMux()
+	mux.Handle("/assets/", pages.Assets())
+	mux.HandleFunc("/page/{name}", func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Security-Policy", policy)
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		if err := pages.Render(w, samples[r.PathValue("name")]); err != nil {
+			http.Error(w, err.Error(), http.StatusInternalServerError)
+		}
+	})
+	server := httptest.NewServer(mux)
+	t.Cleanup(server.Close)
+	return server
+}
+
+func TestPages_FitPhoneAndDesk(t *testing.T) {
+	t.Parallel()
+	ctx, server := browser(t), gallery(t)
+	axe := accessibilityRules(t)
+	console := listen(ctx, t)
+	for _, name := range sampleNames() {
+		for _, width := range []int64{390, 1440} {
+			var faults []string
+			require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, 844), chromedp.Navigate(server.URL+"/page/"+name)), name)
+			faults, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](faultsOnPage))
+			require.NoError(t, err, name)
+			assert.Empty(t, faults, "%s at %d", name, width)
+			if axe != "" && !strings.Contains(name, "worst") {
+				assert.Empty(t, violations(ctx, t, axe), "%s at %d", name, width)
+			}
+		}
+	}
+	assert.Empty(t, console(), "the console of the browser")
+}
+
+func sampleNames() []string {
+	var names []string
+	for name := range samplePages() {
+		names = append(names, name)
+	}
+	sort.Strings(names)
+	return names
+}
+
+// listen collects what the browser complains about: script errors and refused content.
+func listen(ctx context.Context, t *testing.T) func() []string {
+	t.Helper()
+	var mu sync.Mutex
+	var lines []string
+	messages := chromedp.Console(ctx)
+	go func() {
+		for message, err := range messages {
+			if err != nil {
+				return
+			}
+			mu.Lock()
+			lines = append(lines, fmt.Sprintf("%s: %s", message.Type, message.Text))
+			mu.Unlock()
+		}
+	}()
+	return func() []string {
+		mu.Lock()
+		defer mu.Unlock()
+		return slices.Clone(lines)
+	}
+}
+
+// accessibilityRules reads the rules of axe-core, whose file JAMBWRIGHT_AXE names. They are not part of the source tree;
+// without them the pages are looked at with this package's own eyes only.
+func accessibilityRules(t *testing.T) string {
+	t.Helper()
+	path := os.Getenv("JAMBWRIGHT_AXE")
+	if path == "" {
+		if os.Getenv("JAMBWRIGHT_NO_SKIP") == "1" {
+			t.Fatal("JAMBWRIGHT_AXE does not name the file axe.min.js of the npm package axe-core")
+		}
+		return ""
+	}
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	return string(data)
+}
+
+// violations runs axe-core with the rules of WCAG 2.0 to 2.2, levels A and AA, on the page that is open.
+func violations(ctx context.Context, t *testing.T, axe string) []string {
+	t.Helper()
+	require.NoError(t, chromedp.Do(ctx, chromedp.Evaluate[chromedp.Void](axe)))
+	found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](`axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"] })
+		.then((r) => r.violations.map((v) => v.id + ": " + v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160)).join(" | ")))`, chromedp.EvalAwaitPromise))
+	require.NoError(t, err)
+	return found
+}
+
+func TestWall_ArrowKeysStepFromBlockToBlock(t *testing.T) {
+	t.Parallel()
+	ctx, server := browser(t), gallery(t)
+	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(1440, 900), chromedp.Navigate(server.URL+"/page/crews-typical"),
+		chromedp.Evaluate[chromedp.Void](`document.querySelector(".block").focus()`)))
+	const place = `(() => { const c = document.activeElement.closest("td"); return [c.closest("tr").rowIndex, c.cellIndex, [...c.querySelectorAll(".block")].indexOf(document.activeElement)].join(" "); })()`
+	for _, step := range []struct{ key, want string }{
+		{"ArrowRight", "1 1 1"}, {"ArrowRight", "1 2 0"}, {"ArrowDown", "2 2 0"}, {"ArrowLeft", "2 1 0"}, {"ArrowUp", "1 1 0"}, {"ArrowLeft", "1 1 0"},
+	} {
+		got, err := chromedp.Run(ctx, chromedp.Evaluate[string](fmt.Sprintf(
+			`document.activeElement.dispatchEvent(new KeyboardEvent("keydown", { key: %q, bubbles: true, cancelable: true })), %s`, step.key, place)))
+		require.NoError(t, err)
+		assert.Equal(t, step.want, got, step.key)
+	}
+}
+
+func TestReport_GetsAnIdOfItsOwnFromTheDevice(t *testing.T) {
+	t.Parallel()
+	ctx, server := browser(t), gallery(t)
+	id := func() string {
+		require.NoError(t, chromedp.Do(ctx, chromedp.Navigate(server.URL+"/page/report-done")))
+		value, err := chromedp.Run(ctx, chromedp.Evaluate[string](`document.forms[1].elements.report_id.value`))
+		require.NoError(t, err)
+		return value
+	}
+	first, second := id(), id()
+	assert.Regexp(t, `^[0-9a-f-]{36}$`, first)
+	assert.NotEqual(t, first, second)
+	assert.NotEqual(t, reportPage(ReportDone).Form.ReportID, first)
+}
