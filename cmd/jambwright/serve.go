@@ -1,0 +1,145 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"strings"
+	"time"
+
+	"jambwright/models"
+	"jambwright/server"
+	"jambwright/server/accounts"
+	"jambwright/server/nightly"
+	"jambwright/server/planning"
+)
+
+// Time limits of a connection. Pages have a deadline of their own in package server.
+const (
+	readHeaderTimeout = 10 * time.Second
+	idleTimeout       = 2 * time.Minute
+	shutdownTimeout   = 20 * time.Second
+)
+
+// runServe serves the pages and runs the nightly re-plan.
+func runServe(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	var where place
+	flags := newFlags("serve", "[--data DIR | --database URL] [--listen ADDR] [--worker-only]", stderr)
+	where.flags(flags)
+	listen := flags.String("listen", "127.0.0.1:8080", "`ADDR` to serve the pages on")
+	origin := flags.String("origin", os.Getenv(originVariable), "public `URL` of the pages when a proxy stands in front (default: $"+originVariable+")")
+	proxies := flags.String("trusted-proxies", "", "comma-separated `ADDRESSES` whose word on the client's address is believed")
+	workerOnly := flags.Bool("worker-only", false, "take jobs and serve no pages")
+	if code, done := parse(flags, args); done {
+		return code
+	}
+	db, err := where.open(ctx)
+	if err != nil {
+		return failed(stderr, err)
+	}
+	defer db.Close()
+	log := newLog(stderr)
+	queue, stop, err := startNights(ctx, db, log)
+	if err != nil {
+		return failed(stderr, err)
+	}
+	defer stop()
+	if *workerOnly {
+		fmt.Fprintln(stdout, "taking jobs; stop with an interrupt")
+		<-ctx.Done()
+		return exitDone
+	}
+	if err := printFirstLink(ctx, db, *listen, *origin, stdout); err != nil {
+		return failed(stderr, err)
+	}
+	s, err := server.New(server.Config{
+		DB: db, Log: log, Queue: queue, Origin: *origin, TrustedProxies: fields(*proxies),
+		SecureCookies: strings.HasPrefix(*origin, "https://"),
+	})
+	if err != nil {
+		return failed(stderr, err)
+	}
+	if err := serveUntilDone(ctx, s.Handler(), *listen, stdout); err != nil {
+		return failed(stderr, err)
+	}
+	return exitDone
+}
+
+// startNights opens the queue, takes jobs from it and sets the timers. stop lets the job under way finish.
+func startNights(ctx context.Context, db *models.DB, log *slog.Logger) (queue *nightly.Queue, stop func(), err error) {
+	quiet := slog.New(slog.NewTextHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
+	queue, err = nightly.NewQueue(db, planning.NewNightly(db, log).Run, quiet)
+	if err != nil {
+		return nil, nil, err
+	}
+	// The queue is stopped by stop, which lets the job under way finish, not by ctx, which would cut it short.
+	if err := queue.Start(context.WithoutCancel(ctx)); err != nil {
+		return nil, nil, err
+	}
+	stop = func() {
+		patience, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownTimeout)
+		defer cancel()
+		if err := queue.Stop(patience); err != nil {
+			log.Error("stop the job queue", "error", err)
+		}
+	}
+	timer := nightly.NewTimer(planning.DueProjects(db), queue, db.Now, log)
+	if err := timer.Start(ctx); err != nil {
+		stop()
+		return nil, nil, err
+	}
+	return queue, stop, nil
+}
+
+// printFirstLink prints the one-time link for the first account, if there is none yet.
+func printFirstLink(ctx context.Context, db *models.DB, listen, origin string, stdout io.Writer) error {
+	service, err := accounts.New(db)
+	if err != nil {
+		return err
+	}
+	token, err := service.FirstLink(ctx)
+	if err != nil || token == "" {
+		return err
+	}
+	if origin == "" {
+		origin = "http://" + listen
+	}
+	_, err = fmt.Fprintf(stdout, "There is no account yet. Make the first one, within two days, at\n\n    %s/welcome/%s\n\n", origin, token)
+	return err
+}
+
+// serveUntilDone serves until ctx ends, then lets the requests under way finish.
+func serveUntilDone(ctx context.Context, handler http.Handler, listen string, stdout io.Writer) error {
+	listener, err := new(net.ListenConfig).Listen(ctx, "tcp", listen)
+	if err != nil {
+		return fmt.Errorf("listen on %s: %w\nanother program may have the port: name another one with --listen", listen, err)
+	}
+	s := &http.Server{Handler: handler, ReadHeaderTimeout: readHeaderTimeout, IdleTimeout: idleTimeout}
+	fmt.Fprintf(stdout, "serving on http://%s, stop with an interrupt\n", listener.Addr())
+	ended := make(chan error, 1)
+	go func() { ended <- s.Serve(listener) }()
+	select {
+	case err := <-ended:
+		return fmt.Errorf("serve on %s: %w", listen, err)
+	case <-ctx.Done():
+	}
+	patience, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownTimeout)
+	defer cancel()
+	if err := s.Shutdown(patience); err != nil {
+		return fmt.Errorf("stop serving: %w", err)
+	}
+	if err := <-ended; !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}
+
+// fields splits a comma-separated list; an empty text has none.
+func fields(text string) []string {
+	return strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ' ' })
+}

@@ -1,0 +1,102 @@
+// Package planning is the use case of making, saving, issuing and changing plans. Pages, commands and the nightly job all
+// call it.
+//
+//	read the firm in one read transaction ─> build the problem ─> plan ─> independent checker ─> Made
+//	Made ─> save the plan, its differences and their causes in one transaction
+//
+// A plan that the checker refuses is never saved. Planning holds no transaction open, since it takes seconds.
+package planning
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"jambwright/models"
+	"jambwright/scheduler/check"
+	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/plan"
+	"jambwright/scheduler/problem"
+)
+
+// ErrNothingToPlan says that no project has an opening and a crew yet.
+var ErrNothingToPlan = errors.New("there is nothing to plan yet: import openings and crews first")
+
+// RefusedError says that the independent checker refused a plan. It is a fault of the planner, never of the input.
+type RefusedError struct{ Violations []check.Violation }
+
+func (e *RefusedError) Error() string {
+	lines := make([]string, 0, min(len(e.Violations), 5))
+	for _, v := range e.Violations[:min(len(e.Violations), 5)] {
+		lines = append(lines, v.Message)
+	}
+	return fmt.Sprintf("the checker refused the plan for %d violations: %s", len(e.Violations), strings.Join(lines, "; "))
+}
+
+// Options say what plan to make.
+type Options struct {
+	DataDate  time.Time // zero: now
+	Schedules int       // search budget; 0: the planner's default for the size
+	Seed      uint64
+	// Change, when not nil, edits the firm before it is planned, such as by a pin that is only tried.
+	Change   func(*pattern.Firm)
+	Progress func(done, total int)
+}
+
+// Made is a plan with what it was made from. Nothing of it is saved yet.
+type Made struct {
+	Firm    pattern.Firm
+	Problem *problem.Problem
+	Index   *pattern.Index
+	Plan    *problem.Plan
+	ReadAt  time.Time // everything known up to here was read
+}
+
+// Make plans the whole firm from what is stored.
+func Make(ctx context.Context, db *models.DB, o Options) (*Made, error) {
+	made := &Made{ReadAt: db.Now()}
+	dataDate := o.DataDate
+	if dataDate.IsZero() {
+		dataDate = made.ReadAt
+	}
+	err := db.ReadTogether(ctx, func(tx *models.Tx) (err error) {
+		made.Firm, err = models.Snapshot(ctx, tx, dataDate.Truncate(time.Minute))
+		return err
+	})
+	if err != nil {
+		return nil, fmt.Errorf("read the firm: %w", err)
+	}
+	if o.Change != nil {
+		o.Change(&made.Firm)
+	}
+	return made, made.compute(ctx, db, o)
+}
+
+// compute builds the problem, plans and checks it.
+func (m *Made) compute(ctx context.Context, db *models.DB, o Options) (err error) {
+	m.Problem, m.Index, err = pattern.Build(m.Firm)
+	if err != nil {
+		return fmt.Errorf("turn the openings into tasks: %w", err)
+	}
+	if len(m.Problem.Tasks) == 0 {
+		return ErrNothingToPlan
+	}
+	begin := db.Now()
+	m.Plan, err = plan.Compute(ctx, m.Problem, plan.Options{
+		Schedules: o.Schedules, Seed: o.Seed, Progress: o.Progress,
+		Stop: func() bool { return ctx.Err() != nil },
+	})
+	if err != nil {
+		return fmt.Errorf("plan %d tasks: %w", len(m.Problem.Tasks), err)
+	}
+	if err := ctx.Err(); err != nil {
+		return fmt.Errorf("plan %d tasks: %w", len(m.Problem.Tasks), err)
+	}
+	m.Plan.Run.ElapsedMS = db.Now().Sub(begin).Milliseconds()
+	if violations := check.Plan(m.Problem, m.Plan); len(violations) > 0 {
+		return &RefusedError{Violations: violations}
+	}
+	return nil
+}

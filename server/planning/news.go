@@ -1,0 +1,173 @@
+package planning
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"jambwright/models"
+	"jambwright/scheduler/compare"
+	"jambwright/scheduler/pattern"
+)
+
+// Kinds of cause in stored differences, beside the kinds of news.
+const (
+	causeNotStarted = "not_started"
+	causeReordered  = "reordered"
+)
+
+// Describe says in words what a piece of news was: "Alder reported glazing part done, 3 h left".
+func Describe(n models.News) string {
+	switch {
+	case n.Report != nil:
+		return describeReport(n.Report)
+	case n.Handover != nil:
+		return describeHandover(n.Handover)
+	case n.Material != nil:
+		return describeMaterial(n.Material)
+	}
+	return string(n.Kind)
+}
+
+func describeReport(r *models.FieldReport) string {
+	subject := string(r.Task.Kind)
+	if r.Task.Opening != nil {
+		subject += " " + r.Task.Opening.Mark
+	}
+	who := r.Reporter
+	if r.Crew != nil {
+		who += " (" + r.Crew.Name + ")"
+	}
+	what := map[models.ReportKind]string{
+		models.ReportStart: "started", models.ReportDone: "done", models.ReportHours: "hours spent",
+		models.ReportReleaseHold: "hold lifted", models.ReportPunch: "punch item: " + r.Note,
+	}[r.Kind]
+	switch r.Kind {
+	case models.ReportPartDone:
+		what = "part done"
+		if r.RemainingMinutes != nil {
+			what += fmt.Sprintf(", %s left", hours(*r.RemainingMinutes))
+		}
+	case models.ReportHold:
+		what = "held: " + r.Cause
+		if r.Until != nil {
+			what += ", expected " + r.Until.Format("Mon 2 Jan")
+		}
+	case models.ReportDamaged:
+		what = "damaged " + strings.ReplaceAll(string(r.ItemKind), "_", " ")
+		if r.Cause+r.Note != "" {
+			what += ": " + strings.TrimSpace(r.Cause+" "+r.Note)
+		}
+	case models.ReportMeasured:
+		if r.Width != nil && r.Height != nil {
+			what = "measured " + r.Width.FeetInches() + " x " + r.Height.FeetInches()
+		}
+	}
+	return fmt.Sprintf("%s reported %s %s", who, subject, what)
+}
+
+func hours(minutes int) string {
+	switch {
+	case minutes < 60:
+		return fmt.Sprintf("%d min", minutes)
+	case minutes%60 == 0:
+		return fmt.Sprintf("%d h", minutes/60)
+	}
+	return fmt.Sprintf("%d h %d min", minutes/60, minutes%60)
+}
+
+func describeHandover(c *models.HandoverChange) string {
+	condition := strings.ReplaceAll(string(c.Handover.Condition), "_", " ")
+	place := c.Handover.Area.Name
+	if c.Field == models.FieldActual && c.NewDate != nil {
+		return fmt.Sprintf("%s handed over on %s, %s", place, condition, dateWords(c.NewDate))
+	}
+	text := fmt.Sprintf("%s on %s: %s date %s", condition, place, c.Field, dateWords(c.NewDate))
+	if c.OldDate != nil {
+		text += ", was " + dateWords(c.OldDate)
+	}
+	return text
+}
+
+func dateWords(d *models.Date) string {
+	if d == nil {
+		return "not known"
+	}
+	return d.At(0, time.UTC).Format("Mon 2 Jan")
+}
+
+func describeMaterial(c *models.MaterialChange) string {
+	what, supplier := "", ""
+	switch {
+	case c.Release != nil:
+		what, supplier = "release "+c.Release.Code, c.Release.Supplier.Name
+	case c.Item != nil:
+		what = "remade " + strings.ReplaceAll(string(c.Item.Kind), "_", " ")
+		if c.Item.Opening != nil {
+			what += " of " + c.Item.Opening.Mark
+		}
+		if c.Item.Supplier != nil {
+			supplier = c.Item.Supplier.Name
+		}
+	}
+	if supplier != "" {
+		what += " from " + supplier
+	}
+	text := fmt.Sprintf("%s: %s %s", what, c.Field, dayOf(c.NewValue))
+	if c.OldValue != "" {
+		text += ", was " + dayOf(c.OldValue)
+	}
+	return text
+}
+
+// dayOf shortens a stored date or instant to the day.
+func dayOf(value string) string {
+	for _, layout := range []string{time.DateOnly, time.RFC3339} {
+		if t, err := time.Parse(layout, value); err == nil {
+			return t.Format("Mon 2 Jan")
+		}
+	}
+	return value
+}
+
+// eventsOf are the news as compare wants them; the ref is the index of the news. Damage to an opening's item is also news
+// of the tasks of its remake, which have no report of their own.
+func eventsOf(news []models.News, index *pattern.Index) []compare.Event {
+	var events []compare.Event
+	for i, n := range news {
+		ref := fmt.Sprint(i)
+		for _, key := range n.Tasks {
+			events = append(events, compare.Event{Task: key, Ref: ref})
+		}
+		if n.Report == nil || n.Report.Kind != models.ReportDamaged || n.Report.Task.Opening == nil {
+			continue
+		}
+		for j := range index.Tasks {
+			e := &index.Tasks[j]
+			if e.Remake && e.Project == projectOf(n.Report.Task.Key) && contains(e, n.Report.Task.Opening.Mark) {
+				events = append(events, compare.Event{Task: string(e.Key), Ref: ref})
+			}
+		}
+	}
+	return events
+}
+
+func projectOf(key string) string {
+	k, err := pattern.TaskKey(key).Parse()
+	if err != nil {
+		return ""
+	}
+	return k.Project
+}
+
+func contains(e *pattern.Entry, mark string) bool {
+	if e.Opening == mark {
+		return true
+	}
+	for _, other := range e.Openings {
+		if other == mark {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,163 @@
+package planning
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strconv"
+	"time"
+
+	"jambwright/models"
+	"jambwright/scheduler/compare"
+	"jambwright/scheduler/problem"
+)
+
+// Before is the plan that a new one is compared with, and what became known since it was read.
+type Before struct {
+	PlanID *int64 // nil when there is none
+	Plan   *problem.Plan
+	News   []models.News
+}
+
+// ReadBefore reads the latest plan and the news since it was made, up to readAt.
+func ReadBefore(ctx context.Context, r models.Reader, readAt time.Time) (*Before, error) {
+	latest, err := models.LatestPlan(ctx, r)
+	if errors.Is(err, models.ErrNotFound) {
+		return &Before{}, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	b := &Before{PlanID: &latest.ID}
+	if _, b.Plan, err = models.PlanDocuments(ctx, r, latest.ID); err != nil {
+		return nil, err
+	}
+	b.News, err = models.NewsBetween(ctx, r, latest.DataDate, readAt)
+	return b, err
+}
+
+// Save stores a plan with its differences from the one before and what caused them, in the caller's transaction.
+func Save(ctx context.Context, tx *models.Tx, m *Made, before *Before, because models.MadeBecause, actor models.Actor) (*models.Plan, error) {
+	row, err := models.SavePlan(ctx, tx, models.PlanToSave{Problem: m.Problem, Plan: m.Plan, Because: because, Actor: actor})
+	if err != nil {
+		return nil, err
+	}
+	if before.Plan == nil {
+		return row, nil // the first plan moves nothing
+	}
+	changes := Differences(m, before)
+	return row, models.SaveChanges(ctx, tx, row.ID, before.PlanID, changes)
+}
+
+// Differences compares a plan with the one before it, task by task and GC date by GC date, each with its cause in words.
+func Differences(m *Made, before *Before) []models.ChangeToSave {
+	result := compare.Plans(m.Problem, before.Plan, m.Plan, eventsOf(before.News, m.Index))
+	changes := make([]models.ChangeToSave, 0, len(result.Tasks)+len(result.Dates))
+	for i := range result.Tasks {
+		t := &result.Tasks[i]
+		if finishedInBoth(t, m.Problem.DataDate) {
+			continue
+		}
+		c := models.ChangeToSave{
+			Task: t.Task, OldCrew: t.OldCrew, NewCrew: t.NewCrew, OldStart: known(t.OldStart), NewStart: known(t.NewStart),
+			OldFinish: known(t.OldFinish), NewFinish: known(t.NewFinish), MovedMinutes: t.Moved,
+		}
+		explain(&c, t.Cause, before.News)
+		changes = append(changes, c)
+	}
+	for i := range result.Dates {
+		d := &result.Dates[i]
+		if d.Moved == 0 && !appears(d) {
+			continue
+		}
+		c := models.ChangeToSave{GCDate: d.ID, MovedMinutes: d.Moved}
+		if d.Old != nil {
+			c.OldFinish = d.Old.Forecast
+		}
+		if d.New != nil {
+			c.NewFinish = d.New.Forecast
+		}
+		explain(&c, d.Cause, before.News)
+		changes = append(changes, c)
+	}
+	return changes
+}
+
+// appears reports whether a forecast was lost or found.
+func appears(d *compare.DateChange) bool {
+	had := d.Old != nil && d.Old.Forecast != nil
+	has := d.New != nil && d.New.Forecast != nil
+	return had != has
+}
+
+// finishedInBoth reports whether a task lies in the past in both plans: what was reported of it is no move.
+func finishedInBoth(c *compare.Change, dataDate time.Time) bool {
+	past := func(t time.Time) bool { return !t.IsZero() && !t.After(dataDate) }
+	return past(c.OldFinish) && past(c.NewFinish) && c.OldFinish.Equal(c.NewFinish)
+}
+
+func known(t time.Time) *time.Time {
+	if t.IsZero() {
+		return nil
+	}
+	return &t
+}
+
+// explain fills in the cause of a difference.
+func explain(c *models.ChangeToSave, cause *compare.Event, news []models.News) {
+	switch {
+	case cause == nil:
+		c.CauseKind, c.CauseText = causeReordered, "planned in another order around the other changes"
+	case cause.Ref == compare.NotStarted:
+		c.CauseKind, c.CauseRef, c.CauseText = causeNotStarted, cause.Task, "nobody reported it started by the data date"
+		if cause.Task != c.Task {
+			c.CauseText = "work before it was not reported started by the data date"
+		}
+	default:
+		i, err := strconv.Atoi(cause.Ref)
+		if err != nil || i >= len(news) {
+			panic(fmt.Sprintf("planning: cause %q names none of %d news", cause.Ref, len(news)))
+		}
+		c.CauseKind, c.CauseRef, c.CauseText = string(news[i].Kind), cause.Task, Describe(news[i])
+		if news[i].Report != nil {
+			c.ReportID = &news[i].Report.ID
+		}
+	}
+}
+
+// PlanNow makes a plan and saves it as a draft: the use case of "plan now" on pages, of commands and of the demo.
+func PlanNow(ctx context.Context, db *models.DB, o Options, because models.MadeBecause, actor models.Actor) (*Made, *models.Plan, error) {
+	made, err := Make(ctx, db, o)
+	if err != nil {
+		return nil, nil, err
+	}
+	before, err := ReadBefore(ctx, db, made.ReadAt)
+	if err != nil {
+		return nil, nil, fmt.Errorf("read the plan before: %w", err)
+	}
+	var row *models.Plan
+	err = db.Write(ctx, func(tx *models.Tx) error {
+		row, err = Save(ctx, tx, made, before, because, actor)
+		return err
+	})
+	return made, row, err
+}
+
+// Issue makes a plan the one that the crews of the projects follow.
+func Issue(ctx context.Context, db *models.DB, planID int64, projectIDs []int64, actor models.Actor) error {
+	return db.Write(ctx, func(tx *models.Tx) error {
+		latest, err := models.LatestPlan(ctx, tx)
+		if err != nil {
+			return err
+		}
+		if latest.ID != planID {
+			return &models.ErrStale{What: "the plan to issue", Read: planID, Version: latest.ID, Current: latest}
+		}
+		for _, id := range projectIDs {
+			if _, err := models.IssuePlan(ctx, tx, planID, id, false, actor); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}

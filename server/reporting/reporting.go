@@ -1,0 +1,194 @@
+// Package reporting is the use case of a field report: what a foreman says of a task, checked, appended once and folded
+// onto the task in one transaction.
+//
+// Reports are append-only. The device that writes a report makes its id, so that one sent twice, such as after a lost
+// answer, counts once. A report changes what is known; dates change with the next re-plan.
+package reporting
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"jambwright/models"
+	"jambwright/scheduler/length"
+	"jambwright/scheduler/pattern"
+)
+
+// Report is what was said of a task.
+type Report struct {
+	ClientID  string // made where the report was written
+	TaskKey   string
+	Kind      models.ReportKind
+	At        time.Time // when it happened
+	CrewID    *int64
+	Labour    *int       // labour minutes spent
+	Remaining *int       // crew minutes left
+	Until     *time.Time // when the answer to a hold is expected; nil when nobody knows
+	Cause     string
+	Party     string
+	Item      pattern.Item // what is damaged
+	Width     *length.Length
+	Height    *length.Length
+	Note      string
+
+	UserID   *int64
+	Reporter string
+}
+
+// Fault is what is wrong with one field of a report; Field is the name of the form's field.
+type Fault struct {
+	Field   string
+	Message string
+}
+
+// Faults are all faults of a report.
+type Faults []Fault
+
+func (f Faults) Error() string {
+	lines := make([]string, len(f))
+	for i, fault := range f {
+		lines[i] = fault.Field + ": " + fault.Message
+	}
+	return "the report cannot be taken: " + strings.Join(lines, "; ")
+}
+
+// Bounds of what a person can mean.
+const (
+	maxTaskMinutes = 100 * 60 // more than two weeks of one crew on one task is a slip of the pen
+	maxText        = 1000     // characters of a note or a cause
+	clockSkew      = 10 * time.Minute
+	oldest         = 366 * 24 * time.Hour
+)
+
+// Submit checks a report and appends it. already tells that it had been sent before; then nothing changes. The errors to
+// show a person are Faults and models.ErrNotFound (no such task).
+func Submit(ctx context.Context, db *models.DB, r Report) (already bool, err error) {
+	if faults := r.check(db.Now()); len(faults) > 0 {
+		return false, faults
+	}
+	err = db.Write(ctx, func(tx *models.Tx) error {
+		task, err := models.TaskByKey(ctx, tx, r.TaskKey)
+		if err != nil {
+			return fmt.Errorf("find task %s: %w", r.TaskKey, err)
+		}
+		if faults := againstTask(r, task); len(faults) > 0 {
+			return faults
+		}
+		already, err = models.AppendReport(ctx, tx, r.row(task))
+		return err
+	})
+	return already, err
+}
+
+func (r Report) row(task *models.Task) *models.FieldReport {
+	crew := r.CrewID
+	if crew == nil {
+		crew = task.CrewID
+	}
+	return &models.FieldReport{
+		ClientID: r.ClientID, TaskID: task.ID, Kind: r.Kind, CrewID: crew, UserID: r.UserID, Reporter: r.Reporter,
+		At: models.Instant(r.At.Truncate(time.Minute)), RemainingMinutes: r.Remaining, LabourMinutes: r.Labour, Until: r.Until,
+		Cause: strings.TrimSpace(r.Cause), Party: strings.TrimSpace(r.Party), ItemKind: r.Item,
+		Width: r.Width, Height: r.Height, Note: strings.TrimSpace(r.Note),
+	}
+}
+
+// check finds what is wrong with the report by itself, all at once.
+func (r Report) check(now time.Time) (faults Faults) {
+	add := func(field, format string, args ...any) {
+		faults = append(faults, Fault{Field: field, Message: fmt.Sprintf(format, args...)})
+	}
+	if r.ClientID == "" || len(r.ClientID) > 100 {
+		add("report_id", "the form lacks its id; open it again")
+	}
+	if r.TaskKey == "" {
+		add("task", "say which task the report is about")
+	}
+	switch {
+	case r.At.IsZero():
+		add("date", "say when it happened")
+	case r.At.After(now.Add(clockSkew)):
+		add("date", "%s lies in the future; a report says what has happened", r.At.Format("Mon 2 Jan 15:04"))
+	case r.At.Before(now.Add(-oldest)):
+		add("date", "%s lies more than a year back", r.At.Format("Mon 2 Jan 2006"))
+	}
+	checkMinutes(add, "hours", r.Labour)
+	checkMinutes(add, "remaining", r.Remaining)
+	checkText(add, "cause", r.Cause)
+	checkText(add, "party", r.Party)
+	checkText(add, "note", r.Note)
+	r.checkKind(add)
+	return faults
+}
+
+// adder notes one fault of a field.
+type adder func(field, format string, args ...any)
+
+func checkMinutes(add adder, field string, minutes *int) {
+	if minutes != nil && (*minutes < 0 || *minutes > maxTaskMinutes) {
+		add(field, "%d hours is out of range; take 0 to %d", *minutes/60, maxTaskMinutes/60)
+	}
+}
+
+func checkText(add adder, field, text string) {
+	if utf8.RuneCountInString(text) > maxText {
+		add(field, "this is longer than %d characters", maxText)
+	}
+}
+
+func checkSize(add adder, field string, l *length.Length) {
+	if l == nil || *l <= 0 {
+		add(field, "give the measured size")
+	}
+}
+
+// checkKind finds what the kind of report needs and lacks.
+func (r Report) checkKind(add adder) {
+	switch r.Kind {
+	case models.ReportStart, models.ReportDone, models.ReportReleaseHold, models.ReportPunch:
+	case models.ReportPartDone:
+		if r.Remaining == nil {
+			add("remaining", "say how many crew hours are left")
+		}
+	case models.ReportHours:
+		if r.Labour == nil {
+			add("hours", "say how many hours were spent")
+		}
+	case models.ReportHold:
+		if strings.TrimSpace(r.Cause) == "" {
+			add("cause", "say what stops the work")
+		}
+		if r.Until != nil && r.Until.Before(r.At) {
+			add("expected", "the answer cannot be expected before the hold began")
+		}
+	case models.ReportDamaged:
+		if r.Item == "" {
+			add("item", "say what is damaged")
+		}
+	case models.ReportMeasured:
+		checkSize(add, "width", r.Width)
+		checkSize(add, "height", r.Height)
+	default:
+		add("kind", "there is no report %q", string(r.Kind))
+	}
+}
+
+// againstTask finds what contradicts what is known of the task.
+func againstTask(r Report, task *models.Task) (faults Faults) {
+	progress := r.Kind == models.ReportStart || r.Kind == models.ReportPartDone || r.Kind == models.ReportDone
+	if progress && task.FinishedAt != nil && r.Kind != models.ReportDone {
+		faults = append(faults, Fault{Field: "kind", Message: fmt.Sprintf(
+			"%s was reported done on %s", task.Key, task.FinishedAt.Format("Mon 2 Jan"))})
+	}
+	if r.Kind == models.ReportDone && task.StartedAt != nil && r.At.Before(*task.StartedAt) {
+		faults = append(faults, Fault{Field: "date", Message: fmt.Sprintf(
+			"it was started on %s; it cannot be done before that", task.StartedAt.Format("Mon 2 Jan 15:04 MST"))})
+	}
+	if r.Kind == models.ReportMeasured && task.OpeningID == nil && task.Opening == nil {
+		faults = append(faults, Fault{Field: "kind", Message: "a measured size belongs to one opening; report it on the opening's own page"})
+	}
+	return faults
+}
