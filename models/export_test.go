@@ -1,8 +1,10 @@
 package models
 
 import (
+	"errors"
 	"sync"
 
+	"gorm.io/gorm"
 	"gorm.io/gorm/schema"
 )
 
@@ -31,4 +33,19 @@ func ColumnsOfRows() ([]string, error) {
 		}
 	}
 	return out, nil
+}
+
+// CountQueries counts the statements that read while work runs.
+func CountQueries(db *DB, work func()) int {
+	n := 0
+	count := func(*gorm.DB) { n++ }
+	query, row := db.gorm.Callback().Query(), db.gorm.Callback().Row()
+	if err := errors.Join(query.After("gorm:query").Register("count", count), row.After("gorm:row").Register("count", count)); err != nil {
+		panic(err)
+	}
+	work()
+	if err := errors.Join(query.Remove("count"), row.Remove("count")); err != nil {
+		panic(err)
+	}
+	return n
 }

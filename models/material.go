@@ -303,3 +303,36 @@ func SetRemakeSupplier(ctx context.Context, tx *Tx, itemID, version, supplierID 
 	}
 	return record(ctx, tx, actor, "change", subject{kind: "material_item", id: itemID}, map[string]any{"supplier_id": supplierID})
 }
+
+// CreateItems adds items of openings.
+func CreateItems(ctx context.Context, tx *Tx, items []MaterialItem) error {
+	return createAll(ctx, tx, "items of material", items)
+}
+
+// MoveItems puts items of the first order into a drop of a release.
+func MoveItems(ctx context.Context, tx *Tx, releaseID int64, drop int, itemIDs []int64, actor Actor) error {
+	rel, err := byID[Release](ctx, tx, "release", releaseID)
+	if err != nil {
+		return err
+	}
+	err = inChunks(itemIDs, func(chunk []int64) error {
+		err := tx.in(ctx).Model(&MaterialItem{}).Where("id IN ? AND parent_id IS NULL", chunk).Updates(map[string]any{
+			"release_id": releaseID, "drop_number": drop, "on_site": false, "version": gorm.Expr("version + 1"), "updated_at": tx.Now(),
+		}).Error
+		return wrap(err, "move material into release %s", rel.Code)
+	})
+	if err != nil {
+		return err
+	}
+	if err := setReleaseStates(ctx, tx, releaseID, rel.OrderedAt); err != nil {
+		return err
+	}
+	return record(ctx, tx, actor, "move material", rel.subject(), map[string]any{"drop": drop, "items": len(itemIDs)})
+}
+
+// MaterialHistory lists the changes of a release and its drops, oldest first.
+func MaterialHistory(ctx context.Context, r Reader, releaseID int64) ([]MaterialChange, error) {
+	var rows []MaterialChange
+	err := r.in(ctx).Where("release_id = ?", releaseID).Order("at, id").Find(&rows).Error
+	return rows, wrap(err, "read the history of release %d", releaseID)
+}

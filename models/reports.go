@@ -17,6 +17,11 @@ import (
 // same report had been stored before: then nothing changes. A client id that was used for another report is
 // ErrDuplicate.
 func AppendReport(ctx context.Context, tx *Tx, report *FieldReport) (alreadyThere bool, err error) {
+	// Two reports of one task are taken one after the other, also when they arrive at once or are the same one twice.
+	var task Task
+	if err := lockForUpdate(tx.in(ctx)).Take(&task, report.TaskID).Error; err != nil {
+		return false, wrap(err, "find task %d", report.TaskID)
+	}
 	var stored FieldReport
 	err = tx.in(ctx).Where("client_id = ?", report.ClientID).Take(&stored).Error
 	if err == nil {
@@ -29,11 +34,6 @@ func AppendReport(ctx context.Context, tx *Tx, report *FieldReport) (alreadyTher
 	}
 	if !errors.Is(err, gorm.ErrRecordNotFound) {
 		return false, wrap(err, "find report %s", report.ClientID)
-	}
-	// Two reports of one task are folded one after the other, also when they arrive at once.
-	var task Task
-	if err := lockForUpdate(tx.in(ctx)).Take(&task, report.TaskID).Error; err != nil {
-		return false, wrap(err, "find task %d", report.TaskID)
 	}
 	report.At, report.ReceivedAt = Instant(report.At), tx.Now()
 	if report.Until != nil {
@@ -210,4 +210,11 @@ func ReportsOf(ctx context.Context, r Reader, taskID int64) ([]FieldReport, erro
 	var rows []FieldReport
 	err := r.in(ctx).Preload("Crew").Where("task_id = ?", taskID).Order("at, id").Find(&rows).Error
 	return rows, wrap(err, "list the reports of task %d", taskID)
+}
+
+// RateObservations lists what finished tasks taught about hours, oldest first.
+func RateObservations(ctx context.Context, r Reader) ([]RateObservation, error) {
+	var rows []RateObservation
+	err := r.in(ctx).Order("at, id").Find(&rows).Error
+	return rows, wrap(err, "list the observations of hours")
 }
