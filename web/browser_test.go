@@ -14,6 +14,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -95,18 +97,31 @@ func TestPages_FitPhoneAndDesk(t *testing.T) {
 	axe := accessibilityRules(t)
 	console := listen(ctx, t)
 	for _, name := range sampleNames() {
-		for _, width := range []int64{390, 1440} {
-			var faults []string
-			require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, 844), chromedp.Navigate(server.URL+"/page/"+name)), name)
+		for _, window := range []struct {
+			width  int64
+			scheme string
+		}{{390, "light"}, {1440, "dark"}} {
+			require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(window.width, 844), prefer(window.scheme),
+				chromedp.Navigate(server.URL+"/page/"+name)), name)
 			faults, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](faultsOnPage))
 			require.NoError(t, err, name)
-			assert.Empty(t, faults, "%s at %d", name, width)
+			assert.Empty(t, faults, "%s at %d", name, window.width)
 			if axe != "" && !strings.Contains(name, "worst") {
-				assert.Empty(t, violations(ctx, t, axe), "%s at %d", name, width)
+				assert.Empty(t, violations(ctx, t, axe), "%s at %d", name, window.width)
 			}
 		}
 	}
 	assert.Empty(t, console(), "the console of the browser")
+}
+
+// prefer tells pages which colour scheme the reader likes.
+func prefer(scheme string) chromedp.Action[chromedp.Void] {
+	return chromedp.Func(func(ctx context.Context, tab *chromedp.Target) error {
+		_, err := cdp.Call(ctx, tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
+		})
+		return err
+	})
 }
 
 func sampleNames() []string {

@@ -150,22 +150,27 @@ func (c *canvas) frame() string {
 	return d
 }
 
-// panes tints the fixed panes of a glazed opening.
+// panes tints the fixed panes of a glazed opening. The leaves of a pair have one pane above them.
 func (c *canvas) panes() {
 	if c.o.Progress < Glazed {
 		return
 	}
-	var d strings.Builder
-	for _, bay := range c.lay.bays {
-		if c.lay.transom > 0 {
-			d.WriteString(box(c.place(bay, 0, c.lay.transom).inset(c.frameInset())))
+	d, inset, floor := "", c.frameInset(), float64(c.lay.height)
+	for i := 0; i < len(c.lay.bays); i++ {
+		light := c.lay.bays[i]
+		for light.leaf && i+1 < len(c.lay.bays) && c.lay.bays[i+1].leaf {
+			i++
+			light.to = c.lay.bays[i].to
 		}
-		if !bay.leaf {
-			d.WriteString(box(c.place(bay, c.lay.transom, float64(c.lay.height)).inset(c.frameInset())))
+		if c.lay.transom > 0 {
+			d += box(c.place(light, 0, c.lay.transom).inset(inset))
+		}
+		if !light.leaf {
+			d += box(c.place(light, c.lay.transom, floor).inset(inset))
 		}
 	}
-	if d.Len() > 0 {
-		c.path("el-glass", d.String())
+	if d != "" {
+		c.path("el-glass", d)
 	}
 }
 
@@ -187,22 +192,38 @@ func (c *canvas) frameInset() float64 {
 
 // leaves draws the doors: an empty place until they hang, then the leaf, its handle and its way.
 func (c *canvas) leaves() {
-	for _, bay := range c.lay.bays {
-		if !bay.leaf || c.o.Progress < Hung {
+	if c.o.Progress < Hung {
+		return
+	}
+	class := "el-leaf"
+	if c.o.glassLeaf() {
+		class = "el-leaf el-leaf-glass"
+	}
+	for i, bay := range c.lay.bays {
+		if !bay.leaf {
 			continue
 		}
-		r := c.place(bay, c.lay.transom, float64(c.lay.height)).inset(c.frameInset())
-		r.h += c.frameInset() // a leaf reaches the floor
-		class := "el-leaf"
-		if c.o.glassLeaf() {
-			class = "el-leaf el-leaf-glass"
-		}
+		r := c.leaf(i)
 		c.path(class, box(r))
 		c.handle(r, bay)
 		if c.size != Strip {
 			c.way(r, bay)
 		}
 	}
+}
+
+// leaf is where the leaf of a bay hangs: it reaches the floor, and meets another leaf in a narrow joint.
+func (c *canvas) leaf(i int) rect {
+	inset, joint := c.frameInset(), c.frameInset()/8
+	r := c.place(c.lay.bays[i], c.lay.transom, float64(c.lay.height))
+	left, right := inset, inset
+	if i > 0 && c.lay.bays[i-1].leaf {
+		left = joint
+	}
+	if i+1 < len(c.lay.bays) && c.lay.bays[i+1].leaf {
+		right = joint
+	}
+	return rect{r.x + left, r.y + inset, max(r.w-left-right, 0.5), max(r.h-inset, 0.5)}
 }
 
 // handle is a short stroke a third of a door's width in at most, near the latch side, a bit below half height.
