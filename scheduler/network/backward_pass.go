@@ -68,10 +68,16 @@ func (w *Workspace) lateBounds(t TaskIndex, finishBy []calendar.Instant) (start,
 }
 
 // lateLinkBound is what a link allows its predecessor's start or finish at the late dates of its successor. A successor
-// without dates allows everything.
+// without dates allows everything. Negative lag alone would let a predecessor finish when all is over: a link allows no
+// finish after both its successor's and the project's.
 func (w *Workspace) lateLinkBound(l *Link) calendar.Instant {
+	event := w.dates.LateBegin[l.To]
 	if l.Relation.BoundsFinish() {
-		return w.c.TakeLag(l, w.dates.LastFinish[l.To])
+		event = w.dates.LastFinish[l.To]
 	}
-	return w.c.TakeLag(l, w.dates.LateBegin[l.To])
+	bound := w.c.TakeLag(l, event)
+	if l.Lag < 0 && !l.Relation.FromStart() {
+		bound = min(bound, max(w.dates.ProjectFinish, w.dates.LastFinish[l.To]))
+	}
+	return bound
 }

@@ -19,11 +19,11 @@ func (w *Workspace) measureFloat(t TaskIndex) {
 	}
 }
 
-// freeFloat is the smallest slack of the links out of a task, all dates early. An open end is tied to the project finish.
+// freeFloat is the smallest slack of the links out of a task, all dates early. No finish may slip past the project finish:
+// that bounds open ends, and links with negative lag.
 func (w *Workspace) freeFloat(t TaskIndex, own *calendar.Calendar) calendar.WorkMinutes {
 	d := &w.dates
 	start, finish := calendar.Never, calendar.Never // latest that moves no successor
-	openEnd := true
 	for _, index := range w.c.Outgoing(t) {
 		l := &w.c.Links[index]
 		if !d.Placed(l.To) {
@@ -35,14 +35,12 @@ func (w *Workspace) freeFloat(t TaskIndex, own *calendar.Calendar) calendar.Work
 		}
 		switch bound := w.c.TakeLag(l, event); {
 		case !l.Relation.FromStart():
-			finish, openEnd = min(finish, bound), false
+			finish = min(finish, bound)
 		case w.c.State[t] == Open:
 			start = min(start, bound)
 		}
 	}
-	if openEnd {
-		finish = d.ProjectFinish
-	}
+	finish = min(finish, d.ProjectFinish) // an open end, or negative lag
 	float := own.Count(d.EarlyFinish[t], finish)
 	if start != calendar.Never {
 		float = min(float, own.Count(d.FirstStart[t], start))

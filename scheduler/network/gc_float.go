@@ -22,6 +22,8 @@ func (w *Workspace) FloatsTo(g GCDateIndex, list []calendar.WorkMinutes) []calen
 		w.lent[i] = resized(w.lent[i], w.c.Tasks())
 		*late[i], w.lent[i] = w.lent[i], *late[i]
 	}
+	finish := d.ProjectFinish
+	d.ProjectFinish = calendar.Never // bounds nothing here
 	w.dateBy = resized(w.dateBy, w.c.Tasks())
 	for t := range w.dateBy {
 		w.dateBy[t] = calendar.Never
@@ -32,6 +34,7 @@ func (w *Workspace) FloatsTo(g GCDateIndex, list []calendar.WorkMinutes) []calen
 	for _, t := range slices.Backward(w.c.Order) {
 		list[t] = w.floatToDate(t)
 	}
+	d.ProjectFinish = finish
 	for i := range late {
 		*late[i], w.lent[i] = w.lent[i], *late[i]
 	}

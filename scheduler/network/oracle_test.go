@@ -171,8 +171,12 @@ func (o *oracle) latePlace(t network.TaskIndex) (begin, finish, latest calendar.
 			continue // not reached yet, or held
 		}
 		bound := o.latestWithAdd(l.Calendar, event, l.Lag)
+		fromFinish := l.Relation == network.FinishToStart || l.Relation == network.FinishToFinish
+		if fromFinish && l.Lag < 0 && bound > o.end && bound > o.latest[l.To] { // no finish after everything that asks for it
+			bound = max(o.end, o.latest[l.To])
+		}
 		switch {
-		case l.Relation == network.FinishToStart || l.Relation == network.FinishToFinish:
+		case fromFinish:
 			end = min(end, bound)
 		case c.State[t] == network.Open:
 			start = min(start, bound)
@@ -212,8 +216,7 @@ func (o *oracle) floats(t network.TaskIndex) (total, free calendar.WorkMinutes) 
 	}
 	k := c.Options(t)[o.choice[t]].Calendar
 	total = c.Calendars[k].Count(o.begin[t], o.lateBegin[t])
-	free = 1 << 40
-	open := true
+	free = c.Calendars[k].Count(o.finish[t], o.end)
 	for _, index := range c.Outgoing(t) {
 		l := c.Links[index]
 		if c.HeldBy[l.To] != network.None {
@@ -227,16 +230,11 @@ func (o *oracle) floats(t network.TaskIndex) (total, free calendar.WorkMinutes) 
 		event := o.finish[t]
 		if fromStart {
 			event = o.first[t]
-		} else {
-			open = false
 		}
 		if fromStart && c.State[t] == network.Started {
 			continue
 		}
 		free = min(free, c.Calendars[k].Count(event, o.latestWithAdd(l.Calendar, target, l.Lag)))
-	}
-	if open {
-		free = min(free, c.Calendars[k].Count(o.finish[t], o.end))
 	}
 	return total, free
 }

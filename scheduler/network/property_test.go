@@ -149,3 +149,166 @@ func snapshot(d *network.Dates) [][]calendar.Instant {
 		slices.Clone(d.LateBegin), slices.Clone(d.LateFinish), slices.Clone(d.LastFinish),
 	}
 }
+
+func TestCompute_DoesNotDependOnTheOrderOfTheDocument(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawProblem(t)
+		var one, other network.Workspace
+		a := one.Compute(mustCompile(t, p))
+		shuffled := *p
+		shuffled.Tasks = rapid.Permutation(p.Tasks).Draw(t, "tasks again")
+		shuffled.Links = rapid.Permutation(p.Links).Draw(t, "links again")
+		b := other.Compute(mustCompile(t, &shuffled))
+		for i := range p.Tasks {
+			k := other.Compiled().TaskOf(p.Tasks[i].ID)
+			require.Equal(t, a.EarlyBegin[i], b.EarlyBegin[k])
+			require.Equal(t, a.EarlyFinish[i], b.EarlyFinish[k])
+			require.Equal(t, a.LateBegin[i], b.LateBegin[k])
+			require.Equal(t, a.LateFinish[i], b.LateFinish[k])
+			require.Equal(t, a.TotalFloat[i], b.TotalFloat[k])
+			require.Equal(t, a.FreeFloat[i], b.FreeFloat[k])
+		}
+	})
+}
+
+// With several crews to choose from, the crew that then finishes first may have started earlier; finishes and the first
+// possible starts never come earlier.
+func TestForwardPass_AnotherLinkNeverMakesDatesEarlier(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawProblem(t)
+		if len(p.Links) == 0 {
+			return
+		}
+		var one, other network.Workspace
+		with := one.Compute(mustCompile(t, p))
+		fewer := *p
+		drop := rapid.IntRange(0, len(p.Links)-1).Draw(t, "drop")
+		fewer.Links = slices.Delete(slices.Clone(p.Links), drop, drop+1)
+		without := other.Compute(mustCompile(t, &fewer))
+		for i := range p.Tasks {
+			require.GreaterOrEqual(t, with.EarlyFinish[i], without.EarlyFinish[i])
+			require.GreaterOrEqual(t, with.FirstStart[i], without.FirstStart[i])
+			if len(one.Compiled().Options(network.TaskIndex(i))) == 1 {
+				require.GreaterOrEqual(t, with.EarlyBegin[i], without.EarlyBegin[i])
+			}
+		}
+	})
+}
+
+func TestFloats_FreeFloatNeverExceedsTotalFloat(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawProblem(t)
+		oneCalendarWithoutDates(p)
+		var w network.Workspace
+		d := w.Compute(mustCompile(t, p))
+		for i := range p.Tasks {
+			require.LessOrEqual(t, d.FreeFloat[i], d.TotalFloat[i])
+			require.GreaterOrEqual(t, d.FreeFloat[i], calendar.WorkMinutes(0))
+		}
+		if index := slices.Index(d.EarlyFinish, d.ProjectFinish); index >= 0 && p.Tasks[index].Status == nil {
+			require.True(t, d.Critical(network.TaskIndex(index)), "what finishes last has no float")
+		}
+	})
+}
+
+// oneCalendarWithoutDates makes every task fixed work on the same calendar and takes out deadlines and GC dates.
+func oneCalendarWithoutDates(p *problem.Problem) {
+	p.GCDates = nil
+	for i := range p.Tasks {
+		task := &p.Tasks[i]
+		if task.LabourMinutes != nil {
+			task.DurationMinutes, task.LabourMinutes = task.LabourMinutes, nil
+		}
+		task.Calendar, task.Deadline = p.Calendars[0].ID, nil
+	}
+	for i := range p.Links {
+		p.Links[i].LagCalendar = p.Calendars[0].ID
+	}
+}
+
+func TestDrivers_ChainBackFromTheLastFinish(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawProblem(t)
+		var w network.Workspace
+		d := w.Compute(mustCompile(t, p))
+		on, path := w.OnLongestPath(), w.LongestPath()
+		if len(path) == 0 {
+			return // everything is held
+		}
+		require.Equal(t, d.ProjectFinish, d.EarlyFinish[path[len(path)-1]])
+		for _, task := range path {
+			require.True(t, on[task])
+		}
+		if state := w.Compiled().State[path[0]]; state != network.Done {
+			require.True(t, w.ReleaseDrives(path[0]) || hasFinishBoundOnly(&w, path[0]), "nothing holds %d", path[0])
+		}
+	})
+}
+
+// hasFinishBoundOnly reports whether a task begins where a bound before the data date, but on its finish, still lets it:
+// the release cannot drive it then, and such a bound does not count as a driver.
+func hasFinishBoundOnly(w *network.Workspace, t network.TaskIndex) bool {
+	return slices.ContainsFunc(w.Compiled().Incoming(t), func(l network.Link) bool { return l.Relation.BoundsFinish() })
+}
+
+func TestCompute_MovesWithWholeWeeks(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawProblem(t)
+		var one, other network.Workspace
+		a := one.Compute(mustCompile(t, p))
+		weeks := rapid.IntRange(1, 20).Draw(t, "weeks")
+		b := other.Compute(mustCompile(t, movedByDays(p, 7*weeks)))
+		moved := calendar.Instant(weeks * 7 * 1440)
+		for i := range p.Tasks {
+			if a.Placed(network.TaskIndex(i)) {
+				require.Equal(t, a.EarlyBegin[i]+moved, b.EarlyBegin[i])
+				require.Equal(t, a.EarlyFinish[i]+moved, b.EarlyFinish[i])
+				require.Equal(t, a.LateBegin[i]+moved, b.LateBegin[i])
+				require.Equal(t, a.LateFinish[i]+moved, b.LateFinish[i])
+			}
+		}
+		require.Equal(t, a.TotalFloat, b.TotalFloat)
+		require.Equal(t, a.FreeFloat, b.FreeFloat)
+	})
+}
+
+func movedByDays(p *problem.Problem, days int) *problem.Problem {
+	moved := *p
+	later := func(t *time.Time) *time.Time {
+		if t == nil {
+			return nil
+		}
+		at := t.AddDate(0, 0, days)
+		return &at
+	}
+	moved.DataDate = *later(&p.DataDate)
+	moved.Tasks, moved.Crews, moved.GCDates = slices.Clone(p.Tasks), slices.Clone(p.Crews), slices.Clone(p.GCDates)
+	for i := range moved.Tasks {
+		task := &moved.Tasks[i]
+		task.NotBefore, task.Deadline = later(task.NotBefore), later(task.Deadline)
+		if task.Pin != nil {
+			task.Pin = &problem.Pin{Crew: task.Pin.Crew, Start: later(task.Pin.Start)}
+		}
+		if task.Status != nil {
+			status := *task.Status
+			status.Started, status.Finished = *later(&status.Started), later(status.Finished)
+			task.Status = &status
+		}
+	}
+	for i := range moved.Crews {
+		moved.Crews[i].Away = slices.Clone(p.Crews[i].Away)
+		for k := range moved.Crews[i].Away {
+			away := &moved.Crews[i].Away[k]
+			away.From, away.To = *later(&away.From), *later(&away.To)
+		}
+	}
+	for i := range moved.GCDates {
+		moved.GCDates[i].Date = *later(&moved.GCDates[i].Date)
+	}
+	return &moved
+}

@@ -69,16 +69,20 @@ func (w *Workspace) Update() *Dates {
 		w.updateLate()
 	}
 	if w.ranOff {
-		w.run()
-		for _, set := range []*dirty{&w.update.early, &w.update.late, &w.update.float} {
-			set.reset(w.c.Tasks())
-		}
-		return &w.dates
+		return w.Recompute() // over a longer horizon
 	}
 	for place := w.update.float.next(0); place >= 0; place = w.update.float.next(place) {
 		w.update.float.remove(place)
 		w.measureFloat(w.c.Order[place])
 	}
+	return &w.dates
+}
+
+// Recompute runs the passes anew with all changes since Compute. It gives the same as Update and is faster when a good part
+// of the tasks has changed.
+func (w *Workspace) Recompute() *Dates {
+	w.update.forget()
+	w.run()
 	return &w.dates
 }
 
