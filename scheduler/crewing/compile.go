@@ -220,10 +220,17 @@ func (b *modelBuilder) rememberLast(t TaskIndex) {
 	}
 }
 
-// refuse leaves out tasks that no schedule can hold because they ask more of a capacity than there is.
+// refuse leaves out tasks that no schedule can hold because they ask more of a capacity than there is, and what follows
+// them.
 func (b *modelBuilder) refuse() {
 	m := b.m
-	for t := range TaskIndex(m.Tasks()) {
+	for _, t := range m.Compiled.Order {
+		for _, l := range m.Incoming(t) {
+			if _, refused := m.why[l.From]; refused && m.state[t] != LeftOut {
+				m.state[t] = LeftOut
+				m.why[t] = fmt.Sprintf("follows %s, which is not planned", m.ID(l.From))
+			}
+		}
 		if options := m.Options(t); len(options) == 0 || options[0].Minutes == 0 {
 			continue // done, or it holds nothing
 		}

@@ -1,7 +1,6 @@
 package crewing
 
 import (
-	"fmt"
 	"slices"
 
 	"jambwright/scheduler/calendar"
@@ -17,12 +16,9 @@ func (b *modelBuilder) links() {
 	for t := range TaskIndex(n) {
 		m.release[t], m.ending[t] = m.releaseOf(t), bound{at: calendar.BeforeAll}
 		for _, l := range m.Incoming(t) {
-			switch m.state[l.From] {
-			case Done:
+			if m.state[l.From] == Done {
 				m.tighten(&l)
 				continue
-			case LeftOut:
-				m.follows(t, l.From)
 			}
 			m.in = append(m.in, rowOf(&l, l.From))
 			m.outFrom[l.From+1]++
@@ -53,13 +49,6 @@ func rowOf(l *network.Link, other TaskIndex) link {
 		row.relation |= toFinish
 	}
 	return row
-}
-
-// follows notes why a task is left out whose predecessor is. Tasks further on are found out when their turn comes.
-func (m *Model) follows(t, from TaskIndex) {
-	if _, known := m.why[t]; !known && m.state[t] != LeftOut {
-		m.why[t] = fmt.Sprintf("follows %s, which is not planned", m.ID(from))
-	}
 }
 
 // releaseOf is the bound on a task's begin that no schedule changes: the data date or its not_before.

@@ -55,3 +55,17 @@ func (l *gapList) fill(i int, task TaskIndex, from, to, shortest calendar.WorkMi
 		l.gaps = slices.Delete(l.gaps, i, i+1)
 	}
 }
+
+// lastBeginning is the index of the last gap that begins at or before position p, -1 without one.
+func (l *gapList) lastBeginning(p calendar.WorkMinutes) int {
+	low, high := 0, len(l.gaps)
+	for low < high {
+		middle := int(uint(low+high) >> 1)
+		if l.gaps[middle].from <= p {
+			low = middle + 1
+		} else {
+			high = middle
+		}
+	}
+	return low - 1
+}

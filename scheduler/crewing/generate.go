@@ -5,6 +5,8 @@ import "jambwright/scheduler/calendar"
 // Generate makes the schedule of a list by serial generation. The result is the workspace's own, valid until its next use.
 func (w *Workspace) Generate(list []TaskIndex) *Schedule {
 	w.restart()
+	w.s.list = append(w.s.list[:0], list...)
+	w.s.choice = append(w.s.choice[:0], w.choice...)
 	for _, t := range list {
 		w.place(t)
 	}

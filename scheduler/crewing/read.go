@@ -11,6 +11,13 @@ import (
 // StateOf tells how far a task's planning is settled before any schedule is made.
 func (m *Model) StateOf(t TaskIndex) State { return m.state[t] }
 
+// DocumentOrder lists the tasks to plan in an order that links allow, else as in the document. The slice belongs to the
+// model.
+func DocumentOrder(m *Model) []TaskIndex { return m.order }
+
+// List is the order that the schedule was generated in. The slice belongs to the schedule.
+func (s *Schedule) List() []TaskIndex { return s.list }
+
 // WhyUnplanned is the rule that keeps a task out of a schedule.
 func (m *Model) WhyUnplanned(s *Schedule, t TaskIndex) string {
 	if why, ok := m.why[t]; ok {

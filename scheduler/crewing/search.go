@@ -1,6 +1,12 @@
 package crewing
 
-// SearchOptions bound a search. Schedules is the budget, a count of complete generations.
+import (
+	"math/rand/v2"
+
+	"jambwright/scheduler/network"
+)
+
+// SearchOptions bound a search. Schedules is the budget, a count of complete generations, forward or backward.
 type SearchOptions struct {
 	Schedules int
 	Seed      uint64
@@ -21,14 +27,117 @@ const (
 // Result is what a search found.
 type Result struct {
 	Schedule  *Schedule
+	Bound     Bound
 	Schedules int
 	StoppedBy StoppedBy
 }
 
-// Search looks for a good schedule. The same model, seed and budget give the same result.
-func Search(m *Model, o SearchOptions) Result {
-	w := NewWorkspace(m)
-	best := newSchedule(m)
-	best.copyFrom(w.Settle(m.order))
-	return Result{Schedule: best, Schedules: 1, StoppedBy: Budget}
+// search is the state of one search.
+type search struct {
+	m       *Model
+	w       *Workspace
+	o       SearchOptions
+	r       *ranker
+	rng     *rand.Rand
+	bound   Bound
+	best    *Schedule
+	done    int
+	stopped StoppedBy
+
+	sorter sorter
+	keys   []int64
+	people population
 }
+
+// Search looks for a good schedule: each priority rule with one improvement by justification, then a population that
+// breeds from the best lists until the budget is spent, nothing can be better, or Stop says so. The same model, dates,
+// seed and budget give the same result on every machine.
+func Search(m *Model, dates *network.Dates, o SearchOptions) Result {
+	s := &search{
+		m: m, w: NewWorkspace(m), o: o, r: newRanker(m, dates), rng: rand.New(rand.NewPCG(o.Seed, 0x6a616d62)),
+		best: newSchedule(m), keys: make([]int64, m.Tasks()), bound: BoundOf(m, dates),
+	}
+	s.people.limit = populationSize(o.Schedules)
+	s.tryRules()
+	s.breed()
+	if s.stopped == "" {
+		s.stopped = Budget
+	}
+	return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: s.stopped}
+}
+
+// over reports whether the search must end before it makes another schedule.
+func (s *search) over() bool {
+	switch {
+	case s.stopped != "":
+	case s.done > 0 && s.bound.Reached(s.m, &s.best.Score):
+		s.stopped = Proved
+	case s.done >= max(1, s.o.Schedules):
+		s.stopped = Budget
+	case s.done > 0 && s.o.Stop != nil && s.o.Stop():
+		s.stopped = TimeLimit
+	}
+	return s.stopped != ""
+}
+
+// count notes one more schedule.
+func (s *search) count() {
+	s.done++
+	if s.o.Progress != nil {
+		s.o.Progress(s.done, s.o.Schedules)
+	}
+}
+
+// tryRules makes a schedule by each priority rule and improves it once. The first one also settles which pinned and
+// frozen places can be kept.
+func (s *search) tryRules() {
+	for i := range rules {
+		if s.over() {
+			return
+		}
+		s.r.rank(&rules[i], s.keys)
+		list := s.sorter.sort(s.m, s.keys)
+		if s.done == 0 {
+			s.w.Settle(list)
+		} else {
+			s.w.Generate(list)
+		}
+		s.count()
+		s.improve(s.people.newcomer(s.m, s.w.s))
+	}
+}
+
+// improve takes a schedule into the population, and one or two more that justification makes of it.
+func (s *search) improve(one *individual) {
+	for range 2 {
+		s.keep(one)
+		if s.over() {
+			return
+		}
+		s.w.justify(one.schedule, s.keys)
+		s.count()
+		if s.over() {
+			return
+		}
+		s.setChoice(one.schedule)
+		s.w.Generate(s.sorter.sort(s.m, s.keys))
+		s.count()
+		better := s.w.s.Score.Better(&one.schedule.Score)
+		if !better {
+			return
+		}
+		one = s.people.newcomer(s.m, s.w.s)
+	}
+	s.keep(one)
+}
+
+// keep remembers the best schedule and offers the newcomer a place in the population.
+func (s *search) keep(one *individual) {
+	if s.people.isEmpty() || one.schedule.Score.Better(&s.best.Score) {
+		s.best.copyFrom(one.schedule)
+	}
+	s.people.admit(one)
+}
+
+// setChoice makes the workspace take the crews that the schedule's own list took by force.
+func (s *search) setChoice(from *Schedule) { copy(s.w.choice, from.choice) }

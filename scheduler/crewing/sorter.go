@@ -10,6 +10,15 @@ type sorter struct {
 
 // sort lists the model's open and started tasks. Tasks on a cycle are left out. The list is valid until the next call.
 func (s *sorter) sort(m *Model, keys []int64) []TaskIndex {
+	return s.sortLinked(m, keys, m.inFrom, m.outFrom, m.out)
+}
+
+// sortBackward is the same with every link turned round: followers come first.
+func (s *sorter) sortBackward(m *Model, keys []int64) []TaskIndex {
+	return s.sortLinked(m, keys, m.outFrom, m.inFrom, m.in)
+}
+
+func (s *sorter) sortLinked(m *Model, keys []int64, waitFrom, nextFrom []int32, next []link) []TaskIndex {
 	n := m.Tasks()
 	if cap(s.waiting) < n {
 		s.waiting = make([]int32, n)
@@ -17,21 +26,21 @@ func (s *sorter) sort(m *Model, keys []int64) []TaskIndex {
 		s.list = make([]TaskIndex, 0, n)
 	}
 	s.waiting, s.heap, s.list = s.waiting[:n], s.heap[:0], s.list[:0]
-	for t := range n {
-		if m.state[t] != Open && m.state[t] != Started {
-			continue
-		}
-		s.waiting[t] = m.inFrom[t+1] - m.inFrom[t]
+	for t := range TaskIndex(n) {
+		s.waiting[t] = waitFrom[t+1] - waitFrom[t]
 		if s.waiting[t] == 0 {
-			s.push(TaskIndex(t), keys)
+			s.push(t, keys)
 		}
 	}
 	for len(s.heap) > 0 {
 		t := s.pop(keys)
-		s.list = append(s.list, t)
-		for _, l := range m.outOf(t) {
-			if s.waiting[l.task]--; s.waiting[l.task] == 0 {
-				s.push(l.task, keys)
+		if m.state[t] == Open || m.state[t] == Started {
+			s.list = append(s.list, t)
+		}
+		for i := nextFrom[t]; i < nextFrom[t+1]; i++ {
+			other := next[i].task
+			if s.waiting[other]--; s.waiting[other] == 0 {
+				s.push(other, keys)
 			}
 		}
 	}

@@ -19,6 +19,10 @@ type Workspace struct {
 
 	choice []int16 // per task: the option it must take, or None for the one that finishes first
 	q      request
+
+	due      []calendar.Instant // per task: the latest finish that justify aims at
+	keys     []int64            // per task: scratch of sorters
+	backward sorter
 }
 
 // base is the state before the first task of a list is placed: pinned, frozen and under-way work holds its place.

@@ -15,7 +15,9 @@ func (w *writer) networkDates(t crewing.TaskIndex, row *problem.PlannedTask) {
 		return
 	}
 	row.EarlyStart, row.EarlyFinish = d.EarlyStart(t).Time(), d.EarlyFinish[t].Time()
-	row.LateStart, row.LateFinish = w.inHorizon(d.LateStart(t)).Time(), w.inHorizon(d.LateFinish[t]).Time()
+	// Work that started later than it should have keeps its reported start; its late dates are those of what remains.
+	late := min(d.LateStart(t), d.LateBegin[t])
+	row.LateStart, row.LateFinish = w.inHorizon(late).Time(), w.inHorizon(d.LateFinish[t]).Time()
 	row.TotalFloatMinutes, row.FreeFloatMinutes = int(d.TotalFloat[t]), int(d.FreeFloat[t])
 	row.Critical = d.Critical(t)
 }

@@ -47,12 +47,13 @@ func Compute(ctx context.Context, p *problem.Problem, o Options) (*problem.Plan,
 	if o.Schedules <= 0 {
 		o.Schedules = DefaultSchedules(len(p.Tasks))
 	}
-	found := crewing.Search(m, crewing.SearchOptions{
+	var passes network.Workspace
+	dates := passes.Compute(m.Compiled)
+	found := crewing.Search(m, dates, crewing.SearchOptions{
 		Schedules: o.Schedules, Seed: o.Seed, Progress: o.Progress,
 		Stop: func() bool { return ctx.Err() != nil || o.Stop != nil && o.Stop() },
 	})
-	var passes network.Workspace
-	w := writer{m: m, s: found.Schedule, dates: passes.Compute(m.Compiled)}
+	w := writer{m: m, s: found.Schedule, dates: dates, bound: found.Bound}
 	plan := w.plan()
 	plan.Run = problem.Run{Schedules: found.Schedules, Seed: o.Seed, StoppedBy: string(found.StoppedBy)}
 	return plan, nil

@@ -13,6 +13,7 @@ type writer struct {
 	m     *crewing.Model
 	s     *crewing.Schedule
 	dates *network.Dates
+	bound crewing.Bound
 }
 
 func (w *writer) plan() *problem.Plan {

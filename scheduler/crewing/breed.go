@@ -1,0 +1,139 @@
+package crewing
+
+// breed spends the rest of the budget on children of the population.
+func (s *search) breed() {
+	if s.people.isEmpty() {
+		return
+	}
+	b := newBreeder(s)
+	for !s.over() {
+		b.child()
+		s.w.Generate(s.sorter.sort(s.m, b.keys))
+		s.count()
+		one := s.people.newcomer(s.m, s.w.s)
+		if b.worthImproving(one) {
+			s.improve(one)
+		} else {
+			s.keep(one)
+		}
+	}
+}
+
+// breeder makes lists from lists.
+type breeder struct {
+	s     *search
+	keys  []int64 // per task: place in the child's list, in steps of keyStep
+	taken []bool  // per task: scratch of crossing
+}
+
+// keyStep is the distance of neighbours in a list, so that a task can be moved between two of them.
+const keyStep = 1 << 16
+
+func newBreeder(s *search) *breeder {
+	n := s.m.Tasks()
+	return &breeder{s: s, keys: make([]int64, n), taken: make([]bool, n)}
+}
+
+// child mixes two members or copies one, and changes a little.
+func (b *breeder) child() {
+	s := b.s
+	mother := b.pick()
+	father := b.pick()
+	if mother != father && s.rng.IntN(3) > 0 {
+		b.cross(mother.schedule, father.schedule)
+	} else {
+		b.copyList(mother.schedule)
+		b.change()
+		return
+	}
+	if s.rng.IntN(2) == 0 {
+		b.change()
+	}
+}
+
+// pick draws a member, the better of two.
+func (b *breeder) pick() *individual {
+	members := b.s.people.members
+	n := len(members)
+	return members[min(b.s.rng.IntN(n), b.s.rng.IntN(n))]
+}
+
+func (b *breeder) copyList(from *Schedule) {
+	for i, t := range from.list {
+		b.keys[t] = int64(i) * keyStep
+	}
+	copy(b.s.w.choice, from.choice)
+}
+
+// cross takes the begin and the end of the child's list from one parent and the middle from the order of the other
+// (two-point crossover of activity lists, Hartmann 1998, "A competitive genetic algorithm for resource-constrained project
+// scheduling", Naval Research Logistics 45). Links that hold in both parents hold in the child.
+func (b *breeder) cross(mother, father *Schedule) {
+	rng := b.s.rng
+	n := len(mother.list)
+	if n == 0 || len(father.list) != n {
+		b.copyList(mother)
+		return
+	}
+	low, high := rng.IntN(n), rng.IntN(n)
+	if low > high {
+		low, high = high, low
+	}
+	clear(b.taken)
+	place := int64(0)
+	put := func(t TaskIndex, from *Schedule) {
+		if !b.taken[t] {
+			b.taken[t] = true
+			b.keys[t] = place
+			b.s.w.choice[t] = from.choice[t]
+			place += keyStep
+		}
+	}
+	for _, t := range mother.list[:low] {
+		put(t, mother)
+	}
+	for _, t := range father.list {
+		if place >= int64(high)*keyStep {
+			break
+		}
+		put(t, father)
+	}
+	for _, t := range mother.list {
+		put(t, mother)
+	}
+}
+
+// change moves some tasks in the list and gives a few another crew.
+func (b *breeder) change() {
+	rng := b.s.rng
+	order := b.s.m.order
+	moves := 1 + rng.IntN(3)
+	if rng.IntN(4) == 0 {
+		moves += len(order) / 50
+	}
+	reach := max(3, len(order)/8)
+	for range moves {
+		t := order[rng.IntN(len(order))]
+		switch rng.IntN(3) {
+		case 0, 1:
+			b.keys[t] += int64(rng.IntN(2*reach+1)-reach)*keyStep + int64(rng.IntN(keyStep))
+		default:
+			b.changeCrew(t)
+		}
+	}
+}
+
+// changeCrew forces a task onto one of its crews, or lets it choose again.
+func (b *breeder) changeCrew(t TaskIndex) {
+	n := len(b.s.m.Options(t))
+	if n < 2 {
+		return
+	}
+	b.s.w.choice[t] = int16(b.s.rng.IntN(n+1)) - 1
+}
+
+// worthImproving reports whether a child is good enough to spend two more schedules on.
+func (b *breeder) worthImproving(one *individual) bool {
+	members := b.s.people.members
+	return one.schedule.Score.Better(&members[len(members)/2].schedule.Score)
+}
