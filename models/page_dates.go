@@ -120,3 +120,37 @@ func (c *doneCounts) inside(area, around int64) bool {
 	}
 	return false
 }
+
+// UnplannedByDate says, for each GC date of a plan without a forecast, which tasks of its area were left out and why, at
+// most a few of each.
+func UnplannedByDate(ctx context.Context, r Reader, planID int64) (map[int64][]PlanUnplanned, error) {
+	const shown = 5
+	var dates []PlanDate
+	err := r.in(ctx).Preload("GCDate").Where("plan_id = ? AND forecast_at IS NULL", planID).Find(&dates).Error
+	if err != nil || len(dates) == 0 {
+		return nil, wrap(err, "find GC dates without a forecast")
+	}
+	var left []PlanUnplanned
+	if err := r.in(ctx).Preload("Task.Opening").Where("plan_id = ?", planID).Order("id").Find(&left).Error; err != nil {
+		return nil, wrap(err, "list what plan %d left out", planID)
+	}
+	counts, err := readDone(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	out := make(map[int64][]PlanUnplanned, len(dates))
+	for i := range dates {
+		g := &dates[i].GCDate
+		for _, u := range left {
+			area := u.Task.AreaID
+			if u.Task.Opening != nil {
+				area = &u.Task.Opening.AreaID
+			}
+			inside := g.AreaID == nil || area != nil && counts.inside(*area, *g.AreaID)
+			if u.Task.ProjectID == g.ProjectID && inside && len(out[g.ID]) < shown {
+				out[g.ID] = append(out[g.ID], u)
+			}
+		}
+	}
+	return out, nil
+}

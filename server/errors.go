@@ -80,3 +80,5 @@ func (s *Server) fail(c *gin.Context, err error) {
 	page.Chrome = s.chrome(c)
 	s.render(c, status, page)
 }
+
+func isNotFound(err error) bool { return errors.Is(err, models.ErrNotFound) }

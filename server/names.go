@@ -130,3 +130,16 @@ func itemWords(item pattern.Item) string {
 func (n *namer) why(f web.Format, r problem.Reason, crew string) string {
 	return f.Why(r, crew, n.know(r.Ref).names)
 }
+
+// crewByID is a crew's name by its row; "" for none.
+func (n *namer) crewByID(id *int64) string {
+	if id == nil {
+		return ""
+	}
+	for _, crew := range n.d.Crews {
+		if crew.ID == *id {
+			return crew.Name
+		}
+	}
+	return ""
+}

@@ -1,0 +1,271 @@
+package server
+
+import (
+	"fmt"
+	"net/http"
+	"strconv"
+	"time"
+
+	"github.com/gin-gonic/gin"
+
+	"jambwright/models"
+	"jambwright/scheduler/pattern"
+	"jambwright/server/nightly"
+	"jambwright/server/planning"
+	"jambwright/web"
+)
+
+// nightsShown is how many runs the list shows.
+const nightsShown = 60
+
+// alerts are the standing warnings for managers: projects whose newest night failed.
+func (s *Server) alerts(c *gin.Context) []web.Alert {
+	failed, err := models.FailedNights(c.Request.Context(), s.db)
+	if err != nil {
+		s.log.Error("alerts", "error", err)
+		return nil
+	}
+	var alerts []web.Alert
+	for _, night := range failed {
+		alerts = append(alerts, web.Alert{
+			Text: fmt.Sprintf("The re-plan of %s failed in the night of %s. The plan in force stays as it is.",
+				night.Project.Name, night.LocalDate.At(0, time.UTC).Format("Mon 2 Jan")),
+			Href: "/nights/" + strconv.FormatInt(night.ID, 10), LinkText: "See why",
+		})
+	}
+	return alerts
+}
+
+func (s *Server) nights(c *gin.Context, p *person) error {
+	ctx := c.Request.Context()
+	rows, err := models.Nights(ctx, s.db, p.projects, nightsShown)
+	if err != nil {
+		return err
+	}
+	due, err := planning.DueProjects(s.db)(ctx)
+	if err != nil {
+		return err
+	}
+	page := web.NightsPage{Chrome: s.chrome(c), CanRun: p.role == web.RoleOperations}
+	for i := range rows {
+		page.Runs = append(page.Runs, nightLine(&rows[i]))
+		page.Running = page.Running || rows[i].Status == models.NightRunning
+	}
+	for _, d := range due {
+		_, last := d.Schedule.LastDue(s.db.Now())
+		next := d.Schedule.At(last.In(d.Schedule.Zone).Year(), last.In(d.Schedule.Zone).Month(), last.In(d.Schedule.Zone).Day()+1)
+		if page.NextRun.IsZero() || next.Before(page.NextRun) {
+			page.NextRun = next
+		}
+	}
+	if page.Projects, err = s.projectChoices(c, p); err != nil {
+		return err
+	}
+	s.render(c, http.StatusOK, page)
+	return nil
+}
+
+// projectChoices are the open projects that the person may see.
+func (s *Server) projectChoices(c *gin.Context, p *person) ([]web.Choice, error) {
+	projects, err := models.Projects(c.Request.Context(), s.db)
+	if err != nil {
+		return nil, err
+	}
+	var choices []web.Choice
+	for _, project := range projects {
+		if p.mayRead(project.ID) {
+			choices = append(choices, web.Choice{Value: strconv.FormatInt(project.ID, 10), Text: project.Name})
+		}
+	}
+	return choices, nil
+}
+
+func nightLine(n *models.NightRow) web.NightLine {
+	return web.NightLine{
+		ID: strconv.FormatInt(n.ID, 10), Project: n.Project.Name, Night: n.StartedAt, ByHand: n.AskedBy,
+		Outcome: outcome(n.Status), Failure: n.Error, Moved: n.Moved, Reports: n.Reports, DatesOut: n.DatesLate,
+	}
+}
+
+func outcome(status models.NightStatus) web.NightOutcome {
+	switch status {
+	case models.NightOK:
+		return web.NightDone
+	case models.NightFailed:
+		return web.NightFailed
+	}
+	return web.NightRunning
+}
+
+func (s *Server) night(c *gin.Context, p *person) error {
+	ctx := c.Request.Context()
+	id, err := strconv.ParseInt(c.Param("id"), 10, 64)
+	if err != nil {
+		return notFound("")
+	}
+	night, err := models.NightByID(ctx, s.db, id)
+	if err != nil {
+		return err
+	}
+	if !p.mayRead(night.ProjectID) {
+		return notAllowed("")
+	}
+	page := web.NightPage{
+		Chrome: s.chrome(c), ID: c.Param("id"), Project: night.Project.Name, Night: night.StartedAt, Started: night.StartedAt,
+		ByHand: night.AskedBy, Outcome: outcome(night.Status), Failure: night.Error, Issued: night.Issued,
+	}
+	page.Format = s.format(c, &night.Project)
+	if night.FinishedAt != nil {
+		page.Finished = *night.FinishedAt
+	}
+	if night.PlanID != nil {
+		if err := s.nightPlan(c, night, &page); err != nil {
+			return err
+		}
+	}
+	s.render(c, http.StatusOK, page)
+	return nil
+}
+
+// nightPlan fills in what a good run read and moved.
+func (s *Server) nightPlan(c *gin.Context, night *models.Night, page *web.NightPage) error {
+	ctx := c.Request.Context()
+	plan, err := models.PlanByID(ctx, s.db, *night.PlanID)
+	if err != nil {
+		return err
+	}
+	changes, err := models.ChangesOf(ctx, s.db, plan.ID, night.ProjectID)
+	if err != nil {
+		return err
+	}
+	unplanned, err := models.UnplannedOf(ctx, s.db, plan.ID, night.ProjectID)
+	if err != nil {
+		return err
+	}
+	d, err := models.ReadDirectory(ctx, s.db)
+	if err != nil {
+		return err
+	}
+	names := newNamer(d)
+	for i := range changes {
+		if changes[i].GCDate != nil {
+			page.Dates = append(page.Dates, dateEffect(&changes[i], night.Project.Zone))
+		} else {
+			page.Moved = append(page.Moved, movedTask(&changes[i], names))
+		}
+	}
+	for _, u := range unplanned {
+		line := web.UnplannedLine{Mark: names.know(u.Task.Key).names.Tasks[u.Task.Key], Kind: kindOf(u.Task.Kind), Why: u.Why}
+		if u.Task.Opening != nil {
+			line.Mark, line.OpeningID = u.Task.Opening.Mark, strconv.FormatInt(u.Task.Opening.ID, 10)
+		}
+		page.Unplanned = append(page.Unplanned, line)
+	}
+	page.Notes = plan.Notes
+	page.Found = fmt.Sprintf("%d schedules tried in %.1f s; %s.", plan.Schedules, float64(plan.ElapsedMS)/1000, boundWords(plan, page.Format))
+	return s.nightRead(c, night, page)
+}
+
+// nightRead lists the news of the night's project that the run read.
+func (s *Server) nightRead(c *gin.Context, night *models.Night, page *web.NightPage) error {
+	if night.ReadTo == nil {
+		return nil
+	}
+	from := time.Time{}
+	if night.ReadFrom != nil {
+		from = *night.ReadFrom
+	}
+	news, err := models.NewsBetween(c.Request.Context(), s.db, from, *night.ReadTo)
+	if err != nil {
+		return err
+	}
+	for _, item := range news {
+		if item.ProjectID == night.ProjectID {
+			page.Read = append(page.Read, web.ReadLine{At: item.At, Text: planning.Describe(item)})
+		}
+	}
+	return nil
+}
+
+// boundWords says how good a plan is against what no plan can beat.
+func boundWords(p *models.Plan, f web.Format) string {
+	switch {
+	case p.BoundProved:
+		return "no plan can be better on dates and finish"
+	case p.BoundLatenessProved && p.LatenessCost == 0:
+		return "every GC date is kept"
+	case p.BoundLatenessProved:
+		return "no plan can be less late on the GC dates"
+	case p.LatenessCost > 0:
+		return fmt.Sprintf("damages of the forecast lateness %s, at least %s in any plan", f.Money(p.LatenessCost), f.Money(p.BoundLatenessCost))
+	}
+	return "every GC date is kept"
+}
+
+// dateEffect is what a plan did to a GC date.
+func dateEffect(c *models.PlanChange, zone string) web.DateEffect {
+	e := web.DateEffect{Name: c.GCDate.Name, Before: c.OldFinish, After: c.NewFinish}
+	if location, err := time.LoadLocation(zone); err == nil {
+		e.Date = c.GCDate.Due.AddDays(1).At(0, location)
+	}
+	if c.OldFinish != nil {
+		e.FloatBefore = days(e.Date.Sub(*c.OldFinish))
+	}
+	if c.NewFinish != nil {
+		e.FloatAfter = days(e.Date.Sub(*c.NewFinish))
+	}
+	return e
+}
+
+// days is a span in working days, five of every seven days: what a page shows where no calendar is at hand.
+func days(d time.Duration) float64 { return d.Hours() / 24 * 5 / 7 }
+
+// movedTask is a task that a plan moved.
+func movedTask(c *models.PlanChange, names *namer) web.MovedTask {
+	m := web.MovedTask{Cause: c.CauseText}
+	if c.Task != nil {
+		m.Kind, m.Mark = kindOf(c.Task.Kind), names.know(c.Task.Key).names.Tasks[c.Task.Key]
+		if k, err := pattern.TaskKey(c.Task.Key).Parse(); err == nil && c.Task.Opening != nil {
+			m.Mark, m.OpeningID = k.Subject, strconv.FormatInt(c.Task.Opening.ID, 10)
+		}
+	}
+	m.CrewBefore, m.CrewAfter = names.crewByID(c.OldCrewID), names.crewByID(c.NewCrewID)
+	if c.OldStart != nil {
+		m.Before = *c.OldStart
+	}
+	if c.NewStart != nil {
+		m.After = *c.NewStart
+	}
+	return m
+}
+
+// runNight asks for a re-plan now; the queue runs it like a night's own.
+func (s *Server) runNight(c *gin.Context, p *person) error {
+	ctx := c.Request.Context()
+	id, err := strconv.ParseInt(c.PostForm("project"), 10, 64)
+	if err != nil {
+		return badRequest("Choose the project to plan anew.")
+	}
+	project, err := models.ProjectByID(ctx, s.db, id)
+	if err != nil {
+		return err
+	}
+	zone, err := time.LoadLocation(project.Zone)
+	if err != nil {
+		return fmt.Errorf("project %s: %w", project.Code, err)
+	}
+	now := s.db.Now()
+	added, err := s.queue.Insert(ctx, nightly.Args{
+		ProjectID: id, Night: now.In(zone).Format(time.DateOnly), Asked: now.Format(time.RFC3339), By: p.user.Name,
+	})
+	switch {
+	case err != nil:
+		return err
+	case !added:
+		s.say(c, "That re-plan is in the queue already.")
+	default:
+		s.say(c, "The re-plan of "+project.Name+" is in the queue. This page shows it when it is done.")
+	}
+	c.Redirect(http.StatusSeeOther, "/nights")
+	return nil
+}

@@ -1,0 +1,238 @@
+package server
+
+import (
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/gin-gonic/gin"
+
+	"jambwright/models"
+	"jambwright/scheduler/length"
+	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/takeoff"
+	"jambwright/server/reporting"
+	"jambwright/web"
+	"jambwright/web/elevation"
+)
+
+// reportForm shows the form of one report, or the choice of kinds.
+func (s *Server) reportForm(c *gin.Context, p *person) error {
+	task, err := s.reportTask(c, p, c.Query("task"))
+	if err != nil {
+		return err
+	}
+	f := s.format(c, &task.Project)
+	now := f.In(s.db.Now())
+	page := web.ReportPage{Form: web.ReportForm{
+		ReportID: newReportID(), Task: task.Key, Kind: web.ReportKind(c.Query("kind")),
+		Date: now.Format(time.DateOnly), Time: now.Format("15:04"), Return: localAddress(c.Query("return"), ""),
+	}}
+	return s.showReport(c, http.StatusOK, task, page)
+}
+
+// reportTask finds a task that the person may report on.
+func (s *Server) reportTask(c *gin.Context, p *person, key string) (*models.Task, error) {
+	task, err := models.TaskByKey(c.Request.Context(), s.db, key)
+	if err != nil {
+		return nil, err
+	}
+	if !p.mayRead(task.ProjectID) {
+		return nil, notAllowed("This task belongs to a project that is not yours.")
+	}
+	if task.DroppedAt != nil {
+		return nil, badRequest("This task is no longer part of the work: a newer sheet has taken its opening out.")
+	}
+	return task, nil
+}
+
+// newReportID names a report where no script runs; the page's script makes one on the device.
+func newReportID() string {
+	var b [16]byte
+	_, _ = rand.Read(b[:]) // never fails since Go 1.24
+	return hex.EncodeToString(b[:])
+}
+
+func (s *Server) showReport(c *gin.Context, status int, task *models.Task, page web.ReportPage) error {
+	page.Chrome = s.chrome(c)
+	page.Format = s.format(c, &task.Project)
+	d, err := models.ReadDirectory(c.Request.Context(), s.db)
+	if err != nil {
+		return err
+	}
+	page.Task = web.ReportTask{
+		Key: task.Key, Kind: web.TaskKind(task.Kind), Mark: newNamer(d).know(task.Key).names.Tasks[task.Key],
+		State: taskState(task, s.db.Now()),
+	}
+	if task.AreaID != nil {
+		page.Task.Area = d.ByID[*task.AreaID]
+	}
+	if task.Crew != nil {
+		page.Task.Crew = task.Crew.Name
+	}
+	if o := task.Opening; o != nil {
+		page.Task.Mark, page.Task.Room, page.Task.OpeningID = o.Mark, o.Room, strconv.FormatInt(o.ID, 10)
+		page.Task.Area = d.ByID[o.AreaID]
+		drawing := elevationOf(o.Mark, o.Takeoff(), o.Handing, elevation.RoughOpening, "")
+		page.Task.Elevation = &drawing
+		for _, item := range pattern.NeededItems(&pattern.Opening{Takeoff: o.Takeoff()}) {
+			page.Items = append(page.Items, web.Choice{Value: string(item), Text: itemWords(item)})
+		}
+	}
+	page.Parties = holdParties()
+	s.render(c, status, page)
+	return nil
+}
+
+// holdParties are who may owe the answer to a hold.
+func holdParties() []web.Choice {
+	return []web.Choice{
+		{Value: "general contractor", Text: "General contractor"}, {Value: "other trade", Text: "Another trade"},
+		{Value: "architect", Text: "Architect"}, {Value: "supplier", Text: "Supplier"}, {Value: "our office", Text: "Our office"},
+	}
+}
+
+// taskState is where a task stands by what was reported of it, without the plan.
+func taskState(t *models.Task, now time.Time) web.TaskState {
+	switch {
+	case t.FinishedAt != nil:
+		return web.StateDone
+	case t.Held && (t.HeldUntil == nil || t.HeldUntil.After(now)):
+		return web.StateHeld
+	case t.StartedAt != nil:
+		return web.StateUnderWay
+	}
+	return web.StateClear
+}
+
+// report takes a report and goes back to where the person came from.
+func (s *Server) report(c *gin.Context, p *person) error {
+	var page web.ReportPage
+	if err := c.ShouldBind(&page.Form); err != nil {
+		return bindFault(err)
+	}
+	task, err := s.reportTask(c, p, page.Form.Task)
+	if err != nil {
+		return err
+	}
+	report, faults := readReport(page.Form, task, s.format(c, &task.Project))
+	report.UserID, report.Reporter = &p.user.ID, p.user.Name
+	if p.user.CrewID != nil {
+		report.CrewID = p.user.CrewID
+	}
+	if len(faults) == 0 {
+		already, err := reporting.Submit(c.Request.Context(), s.db, report)
+		var refused reporting.Faults
+		switch {
+		case errors.As(err, &refused):
+			for _, f := range refused {
+				faults = append(faults, web.FieldFault{Field: f.Field, Message: f.Message})
+			}
+		case err != nil:
+			return err
+		case already:
+			s.say(c, "This report was here already; it counts once.")
+		default:
+			s.say(c, fmt.Sprintf("Reported: %s, %s. The next re-plan takes it in.", describeTask(task), strings.ToLower(page.Form.Kind.Name())))
+		}
+	}
+	if len(faults) > 0 {
+		page.Faults = faults
+		return s.showReport(c, http.StatusUnprocessableEntity, task, page)
+	}
+	c.Redirect(http.StatusSeeOther, localAddress(page.Form.Return, "/tomorrow"))
+	return nil
+}
+
+// describeTask is a task in a few words.
+func describeTask(t *models.Task) string {
+	if t.Opening != nil {
+		return string(t.Kind) + " " + t.Opening.Mark
+	}
+	return string(t.Kind)
+}
+
+// readReport turns what was typed into a report; every field that cannot be read is a fault.
+func readReport(form web.ReportForm, task *models.Task, f web.Format) (r reporting.Report, faults web.Faults) {
+	add := func(field, message string) { faults = append(faults, web.FieldFault{Field: field, Message: message}) }
+	r = reporting.Report{
+		ClientID: form.ReportID, TaskKey: task.Key, Kind: models.ReportKind(form.Kind), Cause: form.Cause, Party: form.Party,
+		Item: pattern.Item(form.Item), Note: form.Note,
+	}
+	at, err := time.ParseInLocation("2006-01-02 15:04", form.Date+" "+form.Time, f.In(time.Time{}).Location())
+	if err != nil {
+		add("date", "Write the date and the time, such as 2026-11-25 and 14:30.")
+	}
+	r.At = at
+	r.Labour = readHours(form.Hours, "hours", add)
+	r.Remaining = readHours(form.Remaining, "remaining", add)
+	if form.Expected != "" {
+		until, err := time.ParseInLocation(time.DateOnly, form.Expected, f.In(time.Time{}).Location())
+		if err != nil {
+			add("expected", "Write the date as 2026-11-25, or leave it empty when nobody knows.")
+		}
+		r.Until = &until
+	}
+	r.Width = readLength(form.Width, "width", f, add)
+	r.Height = readLength(form.Height, "height", f, add)
+	if r.Kind == models.ReportHours && r.Labour != nil {
+		// A foreman gives crew hours; what is kept is labour.
+		minutes := *r.Labour * heads(task)
+		r.Labour = &minutes
+	}
+	return r, faults
+}
+
+func heads(task *models.Task) int {
+	if task.Crew != nil {
+		return max(1, task.Crew.Heads)
+	}
+	return 1
+}
+
+// readHours reads hours such as 1.5, 1,5, 1:30 or "1 h 30" as minutes; nothing typed is nil.
+func readHours(text, field string, add func(field, message string)) *int {
+	text = strings.TrimSpace(strings.ReplaceAll(strings.ToLower(text), ",", "."))
+	if text == "" {
+		return nil
+	}
+	hours, rest, colon := strings.Cut(text, ":")
+	if !colon {
+		hours, rest, _ = strings.Cut(strings.TrimSuffix(text, "min"), "h")
+	}
+	value, err := strconv.ParseFloat(strings.TrimSpace(hours), 64)
+	minutes := 0
+	if rest = strings.TrimSpace(rest); err == nil && rest != "" {
+		minutes, err = strconv.Atoi(rest)
+	}
+	if err != nil || value < 0 || value > 1000 || minutes < 0 || minutes > 59 {
+		add(field, "Write hours such as 1.5 or 1:30.")
+		return nil
+	}
+	total := int(value*60+0.5) + minutes
+	return &total
+}
+
+func readLength(text, field string, f web.Format, add func(field, message string)) *length.Length {
+	if strings.TrimSpace(text) == "" {
+		return nil
+	}
+	bare := length.Inch
+	if f.Units == web.Metric {
+		bare = length.Millimetre
+	}
+	l, err := length.Parse(text, bare)
+	if err != nil {
+		add(field, err.Error())
+		return nil
+	}
+	return &l
+}
+
+// kindOf is a task's kind as pages name it.
+func kindOf(k takeoff.Kind) web.TaskKind { return web.TaskKind(k) }
