@@ -243,8 +243,8 @@ func (b *builder) named(faults problem.Faults) error {
 	for i, f := range faults {
 		var n int
 		if _, err := fmt.Sscanf(f.Place, "tasks[%d]", &n); err == nil && n < len(b.p.Tasks) {
-			faults[i].Place = b.p.Tasks[n].ID + " " + f.Place[strings.Index(f.Place, "]")+1:]
-			faults[i].Place = strings.TrimSuffix(faults[i].Place, " ")
+			_, field, _ := strings.Cut(f.Place, "]")
+			faults[i].Place = strings.TrimSpace(b.p.Tasks[n].ID + " " + strings.TrimPrefix(field, "."))
 		}
 	}
 	return faults

@@ -162,7 +162,7 @@ func (p *projectBuilder) checkHandovers() {
 		if p.tree.byID[h.Area] == nil {
 			p.fault(place, "", "its area %q does not exist", h.Area)
 		}
-		if h.Condition == "" || isStep(takeoff.Kind(h.Condition)) {
+		if first, _, _ := strings.Cut(string(h.Condition), "."); first == "" || isStep(takeoff.Kind(first)) {
 			p.fault(place, "", "%q cannot name a condition", h.Condition)
 		}
 		if k := (handoverKey{h.Area, h.Condition}); seen[k] {
@@ -258,6 +258,10 @@ func (p *projectBuilder) checkMaterialRow(place string, m Material) {
 
 func (p *projectBuilder) checkRemakes() {
 	unique(p, "remake", p.pr.Remakes, func(r *Remake) string { return r.ID })
+	known := make(map[string]bool, len(p.pr.Openings))
+	for i := range p.pr.Openings {
+		known[p.pr.Openings[i].Mark] = true
+	}
 	for i := range p.pr.Remakes {
 		r := &p.pr.Remakes[i]
 		place := p.place("remake " + r.ID)
@@ -267,8 +271,11 @@ func (p *projectBuilder) checkRemakes() {
 		if p.releases[r.ID] != nil {
 			p.fault(place, "", "a release has the same name")
 		}
-		if !slices.ContainsFunc(p.pr.Openings, func(o Opening) bool { return o.Mark == r.Opening && o.Mark != r.ID }) {
-			p.fault(place, "", "its opening %q does not exist, or has the remake's own name", r.Opening)
+		if !known[r.Opening] {
+			p.fault(place, "", "its opening %q does not exist", r.Opening)
+		}
+		if known[r.ID] {
+			p.fault(place, "", "an opening has the same name")
 		}
 		if r.Lead != nil {
 			p.checkLead(place, *r.Lead)

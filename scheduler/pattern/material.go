@@ -149,8 +149,8 @@ func (p *projectBuilder) addOrder(s *supply) {
 	p.use(&t, p.f.BuyerDesk)
 	if at := s.orderedAt(); at != nil {
 		t.Status = &problem.Status{Started: *at, Finished: at}
-	} else if s.known != nil {
-		p.holdUntil(&t, later(*s.known, p.f.DataDate), "material: "+s.id+" reported damaged "+p.day(*s.known))
+	} else if s.known != nil && s.known.After(p.f.DataDate) {
+		p.holdUntil(&t, *s.known, "material: "+s.id+" reported "+p.day(*s.known))
 	}
 	if s.supplier.ID == "" && t.Status == nil {
 		p.wait(&t, &e, "material: "+s.id+" has no supplier yet")

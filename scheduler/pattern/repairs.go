@@ -8,9 +8,8 @@ import (
 
 // awaitsRemake reports whether a step lacks an item that is being made again.
 func (p *projectBuilder) awaitsRemake(o *openingPlan, s Step) bool {
-	for i := range p.pr.Remakes {
-		r := &p.pr.Remakes[i]
-		if kind, ok := o.stepFor(r.Item); r.Opening == o.Mark && ok && kind == s.Kind && r.Received == nil {
+	for _, r := range p.remakes[o.Mark] {
+		if kind, ok := o.stepFor(r.Item); ok && kind == s.Kind && r.Received == nil {
 			return true
 		}
 	}

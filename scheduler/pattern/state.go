@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"jambwright/scheduler/problem"
-	"jambwright/scheduler/takeoff"
 )
 
 // applyState gives a task what has been reported of it. A task whose state is already known from its material keeps that.
@@ -34,8 +33,12 @@ func (p *projectBuilder) applyState(t *problem.Task, e *Entry, awaitsRemake bool
 		remaining := remainingMinutes(t, &s, crew)
 		t.Status = &problem.Status{Started: *s.Started, RemainingMinutes: &remaining}
 	}
-	if t.Status != nil && crew != nil && t.IsCrewWork() {
-		t.Status.Crew = crew.ID
+	if t.Status != nil {
+		// What has been reported happened, whatever is said to be missing.
+		t.Waits, t.NotBefore, t.NotBeforeCause, e.Waiting = false, nil, "", ""
+		if crew != nil && t.IsCrewWork() {
+			t.Status.Crew = crew.ID
+		}
 	}
 	if s.Held && s.Finished == nil {
 		p.hold(t, e, &s)
@@ -107,7 +110,7 @@ func (p *projectBuilder) pin(t *problem.Task) {
 	t.Pin = &pin
 }
 
-// noteOutOfOrder tells which work started before what it depends on was finished.
+// noteOutOfOrder tells which work has started while what it depends on is still not finished.
 func (p *projectBuilder) noteOutOfOrder() {
 	for _, l := range p.p.Links[p.firstLink:] {
 		from, to := p.position(l.From), p.position(l.To)
@@ -115,12 +118,9 @@ func (p *projectBuilder) noteOutOfOrder() {
 			continue
 		}
 		before, after := &p.p.Tasks[from], &p.p.Tasks[to]
-		if after.Status == nil || (before.Status != nil && before.Status.Finished != nil && !after.Status.Started.Before(*before.Status.Finished)) {
+		if after.Status == nil || before.IsFinished() {
 			continue
 		}
-		if before.Status != nil && before.Status.Finished != nil && takeoff.Kind(before.Kind) == Lead {
-			continue // the drop that ends the lead time says it
-		}
-		p.note(Note{Kind: NoteOutOfOrder, Project: p.pr.Code, Task: TaskKey(after.ID), Subject: p.index.Tasks[to].Opening, Text: fmt.Sprintf("%s started before %s was finished", after.ID, before.ID)})
+		p.note(Note{Kind: NoteOutOfOrder, Project: p.pr.Code, Task: TaskKey(after.ID), Subject: p.index.Tasks[to].Opening, Text: fmt.Sprintf("%s has started, %s is not finished", after.ID, before.ID)})
 	}
 }

@@ -129,7 +129,7 @@ func (p *projectBuilder) linkSteps(o *openingPlan) {
 // lift settles hands that no crew has: with lifting gear fewer people are enough, and the entry says so. What even the gear
 // does not take waits; it is never planned silently.
 func (p *projectBuilder) lift(t *problem.Task, e *Entry) {
-	if t.Status != nil || t.MinHeads <= p.mostHeads(t) {
+	if t.IsFinished() || t.MinHeads <= p.mostHeads(t) {
 		return
 	}
 	grams := e.Takeoff.Heaviest
@@ -142,7 +142,7 @@ func (p *projectBuilder) lift(t *problem.Task, e *Entry) {
 	rules := p.rules.Lifting
 	weight := fmt.Sprintf("%.1f kg (%.1f lb)", float64(grams)/1000, takeoff.Pounds(grams))
 	e.Gear = true
-	if grams > rules.GearLimitGrams {
+	if grams > rules.GearLimitGrams && !t.IsStarted() {
 		t.MinHeads = 1
 		p.wait(t, e, fmt.Sprintf("hands: the glass weighs %s, more than the lifting gear takes (%.1f kg)", weight, float64(rules.GearLimitGrams)/1000))
 		return
@@ -166,14 +166,12 @@ func (p *projectBuilder) mostHeads(t *problem.Task) int {
 
 // staff turns work that no crew can do into a task that waits, with the rule that refuses every crew.
 func (p *projectBuilder) staff(t *problem.Task, e *Entry) {
-	if t.Status == nil {
+	if t.Status == nil || (t.IsStarted() && t.Status.Crew == "") {
 		switch most := p.mostHeads(t); {
 		case most == 0:
-			p.wait(t, e, fmt.Sprintf("crew: none has the skill %q and may enter site %s", t.Kind, t.Site))
-			p.unstaffed(t, e)
+			p.unstaffed(t, e, fmt.Sprintf("crew: none has the skill %q and may enter site %s", t.Kind, t.Site))
 		case most < t.MinHeads:
-			p.wait(t, e, fmt.Sprintf("crew: it needs %d people, the largest crew for it has %d", t.MinHeads, most))
-			p.unstaffed(t, e)
+			p.unstaffed(t, e, fmt.Sprintf("crew: it needs %d people, the largest crew for it has %d", t.MinHeads, most))
 		}
 	}
 	p.noteWait(t, e)
@@ -186,8 +184,13 @@ func (p *projectBuilder) noteWait(t *problem.Task, e *Entry) {
 	}
 }
 
-// unstaffed takes the crew work out of a waiting task: a document must not ask for a crew that does not exist.
-func (p *projectBuilder) unstaffed(t *problem.Task, e *Entry) {
+// unstaffed makes crew work that no crew can do wait. The crew work itself is taken out, because a document must not ask for
+// a crew that does not exist.
+func (p *projectBuilder) unstaffed(t *problem.Task, e *Entry, cause string) {
+	if t.Status != nil {
+		e.Began, t.Status = copied(&t.Status.Started), nil
+	}
 	zero := 0
 	t.LabourMinutes, t.DurationMinutes, t.Calendar, t.MinHeads = nil, &zero, problem.Always, 0
+	p.wait(t, e, cause)
 }
