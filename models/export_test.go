@@ -15,7 +15,7 @@ func AllRows() []any {
 		Supplier{}, SupplierItem{}, Crew{}, CrewSkill{}, CrewSite{}, CrewAbsence{}, Limit{}, Rate{}, RateFactor{}, RateLearning{},
 		WorkPattern{}, FirmSettings{}, RateObservation{}, Project{}, Area{}, Handover{}, HandoverChange{},
 		User{}, UserProject{}, Session{}, SignInFailure{}, OneTimeLink{}, AuditEntry{}, KeptForm{},
-		Release{}, ReleaseDrop{}, Opening{}, MaterialItem{}, MaterialChange{}, GCDate{}, Task{}, FieldReport{}, Pin{},
+		Release{}, ReleaseDrop{}, Opening{}, MaterialItem{}, MaterialChange{}, GCDate{}, Task{}, TaskLink{}, FieldReport{}, Pin{},
 		Plan{}, PlanDocument{}, PlanTask{}, PlanDate{}, PlanUnplanned{}, PlanChange{}, PlanIssue{}, Baseline{}, Night{},
 	}
 }

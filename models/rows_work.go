@@ -5,6 +5,7 @@ import (
 
 	"jambwright/scheduler/length"
 	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
 )
 
@@ -34,6 +35,7 @@ type Task struct {
 	ItemID           *int64 // remake that the task orders or brings
 	HandoverID       *int64
 	AreaID           *int64
+	DropNumber       *int // lead and delivery: the drop of the release
 	LabourMinutes    *int
 	MinHeads         int `gorm:"default:1"`
 	StartedAt        *time.Time
@@ -55,6 +57,15 @@ type Task struct {
 	Handover         *Handover
 	Area             *Area
 	Crew             *Crew
+}
+
+// TaskLink says that a task comes before another one, as the problem planned last has it.
+type TaskLink struct {
+	ID       int64
+	BeforeID int64
+	AfterID  int64
+	LinkType problem.LinkType
+	Before   Task
 }
 
 // ReportKind is what a field report says.

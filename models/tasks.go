@@ -61,7 +61,9 @@ func SyncTasks(ctx context.Context, tx *Tx, p *problem.Problem) (map[string]int6
 	for i := range added {
 		ids[added[i].Key] = added[i].ID
 	}
-	return ids, errors.Join(updateTasks(ctx, tx, changed), dropTasks(ctx, tx, stored))
+	return ids, errors.Join(
+		updateTasks(ctx, tx, changed), dropTasks(ctx, tx, stored), syncLinks(ctx, tx, p.Links, ids),
+	)
 }
 
 // storedTasks reads the tasks of open projects by key.
@@ -85,12 +87,13 @@ func (t *Task) adopt(wanted *Task) bool {
 	next := *t
 	next.Kind, next.OpeningID, next.ReleaseID, next.ItemID = wanted.Kind, wanted.OpeningID, wanted.ReleaseID, wanted.ItemID
 	next.HandoverID, next.AreaID, next.MinHeads, next.DroppedAt = wanted.HandoverID, wanted.AreaID, wanted.MinHeads, nil
+	next.DropNumber = wanted.DropNumber
 	if t.StartedAt == nil {
 		next.LabourMinutes = wanted.LabourMinutes
 	}
 	same := next.Kind == t.Kind && equal(next.OpeningID, t.OpeningID) && equal(next.ReleaseID, t.ReleaseID) &&
 		equal(next.ItemID, t.ItemID) && equal(next.HandoverID, t.HandoverID) && equal(next.AreaID, t.AreaID) &&
-		next.MinHeads == t.MinHeads && equal(next.LabourMinutes, t.LabourMinutes) && t.DroppedAt == nil
+		equal(next.DropNumber, t.DropNumber) && next.MinHeads == t.MinHeads && equal(next.LabourMinutes, t.LabourMinutes) && t.DroppedAt == nil
 	*t = next
 	return !same
 }
@@ -104,7 +107,7 @@ func equal[T comparable](a, b *T) bool {
 
 // planned are the columns of a task that planning decides.
 var planned = []string{
-	"kind", "opening_id", "release_id", "item_id", "handover_id", "area_id", "labour_minutes", "min_heads", "dropped_at", "updated_at",
+	"kind", "opening_id", "release_id", "item_id", "handover_id", "area_id", "drop_number", "labour_minutes", "min_heads", "dropped_at", "updated_at",
 }
 
 func updateTasks(ctx context.Context, tx *Tx, rows []Task) error {
@@ -225,6 +228,9 @@ func (refs *taskRefs) task(p *problem.Task) (Task, error) {
 	}
 	t := Task{
 		ProjectID: project, Key: p.ID, Kind: key.Kind, LabourMinutes: p.LabourMinutes, MinHeads: max(1, p.MinHeads),
+	}
+	if key.Drop > 0 {
+		t.DropNumber = &key.Drop
 	}
 	at := named{project, key.Subject}
 	switch key.Kind {
