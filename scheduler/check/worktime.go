@@ -1,0 +1,269 @@
+package check
+
+import (
+	"sort"
+	"time"
+
+	"jambwright/scheduler/problem"
+)
+
+// minute is an instant: whole minutes since 1970 in UTC.
+type minute int64
+
+const (
+	minutesPerDay = 24 * 60
+	minutesPer20y = 20 * 366 * minutesPerDay
+)
+
+func minuteOf(t time.Time) minute { return minute(floorDiv(t.Unix(), 60)) }
+
+func (m minute) time() time.Time { return time.Unix(int64(m)*60, 0).UTC() }
+
+// span is a half-open interval.
+type span struct{ from, to minute }
+
+// worktime is the working time of a calendar, a crew or a task's axis: raw intervals over the range asked for so far,
+// widened as questions reach further. Intervals are in order and do not touch.
+type worktime struct {
+	expand   func(from, to minute) []span
+	from, to minute // what spans covers
+	spans    []span
+	before   []int64 // working minutes in spans[:i]
+}
+
+// cover widens the range to hold [from, to], by half a year at least: questions come in clusters.
+func (w *worktime) cover(from, to minute) {
+	if w.from <= from && to <= w.to && w.from < w.to {
+		return
+	}
+	const margin = 183 * minutesPerDay
+	if w.from == w.to {
+		w.from, w.to = from, to
+	}
+	if from <= w.from {
+		w.from = from - margin
+	}
+	if to >= w.to {
+		w.to = to + margin
+	}
+	w.spans = w.expand(w.from, w.to)
+	w.before = make([]int64, len(w.spans)+1)
+	for i, s := range w.spans {
+		w.before[i+1] = w.before[i] + int64(s.to-s.from)
+	}
+}
+
+// passed counts the working minutes of the covered range before an instant in it.
+func (w *worktime) passed(at minute) int64 {
+	i := sort.Search(len(w.spans), func(i int) bool { return w.spans[i].to >= at })
+	if i == len(w.spans) || w.spans[i].from >= at {
+		return w.before[i]
+	}
+	return w.before[i] + int64(at-w.spans[i].from)
+}
+
+// minutes counts the working minutes in [from, to), 0 when turned round.
+func (w *worktime) minutes(from, to minute) int64 {
+	if to <= from {
+		return 0
+	}
+	w.cover(from, to)
+	return w.passed(to) - w.passed(from)
+}
+
+// pieces returns the working time in [from, to).
+func (w *worktime) pieces(from, to minute) (pieces []span) {
+	if to <= from {
+		return nil
+	}
+	w.cover(from, to)
+	i := sort.Search(len(w.spans), func(i int) bool { return w.spans[i].to > from })
+	for ; i < len(w.spans) && w.spans[i].from < to; i++ {
+		pieces = append(pieces, span{max(from, w.spans[i].from), min(to, w.spans[i].to)})
+	}
+	return pieces
+}
+
+// works reports whether the minute from at on is a working one.
+func (w *worktime) works(at minute) bool { return w.minutes(at, at+1) == 1 }
+
+// after is the first instant by which n working minutes have passed since at; ok is false when they do not pass within
+// 40 years of n minutes' time.
+func (w *worktime) after(at minute, n int64) (end minute, ok bool) {
+	if n == 0 {
+		return at, true
+	}
+	for reach := minute(n + 14*minutesPerDay); ; reach *= 2 {
+		w.cover(at, at+reach)
+		target := w.passed(at) + n
+		i := sort.Search(len(w.spans), func(i int) bool { return w.before[i+1] >= target })
+		if i < len(w.spans) {
+			return w.spans[i].from + minute(target-w.before[i]), true
+		}
+		if reach > minute(n)+2*minutesPer20y {
+			return 0, false
+		}
+	}
+}
+
+// earlier is the last instant since which n working minutes have passed by at.
+func (w *worktime) earlier(at minute, n int64) (start minute, ok bool) {
+	if n == 0 {
+		return at, true
+	}
+	for reach := minute(n + 14*minutesPerDay); ; reach *= 2 {
+		w.cover(at-reach, at)
+		if target := w.passed(at) - n; target >= 0 {
+			i := sort.Search(len(w.spans), func(i int) bool { return w.before[i+1] > target })
+			return w.spans[i].from + minute(target-w.before[i]), true
+		}
+		if reach > minute(n)+2*minutesPer20y {
+			return 0, false
+		}
+	}
+}
+
+// shift moves an instant by a lag of either sign.
+func (w *worktime) shift(at minute, lag int) (minute, bool) {
+	if lag < 0 {
+		return w.earlier(at, int64(-lag))
+	}
+	return w.after(at, int64(lag))
+}
+
+// alwaysOpen is the built-in calendar.
+func alwaysOpen() *worktime {
+	return &worktime{expand: func(from, to minute) []span { return []span{{from, to}} }}
+}
+
+// calendarTime expands a calendar. A minute works when the local clock at its start shows a date and a time of day
+// inside one of that date's shifts: where clocks go back, a shift over the repeated hour is longer, and where they go
+// forward it is shorter.
+func calendarTime(cal *problem.Calendar, zone *time.Location) *worktime {
+	days := newDays(cal)
+	return &worktime{expand: func(from, to minute) (spans []span) {
+		for at := from.time(); minuteOf(at) < to; {
+			_, end := at.In(zone).ZoneBounds()
+			_, offset := at.In(zone).Zone()
+			stretchEnd := to
+			if !end.IsZero() {
+				// Beyond a zone's table of changes the standard library takes each year for 365 days, so that on the
+				// last day of a leap year the stretch has ended already. That day goes minute by minute.
+				stretchEnd = min(to, max(minuteOf(at)+1, minuteOf(end)))
+			}
+			spans = days.appendStretch(spans, span{minuteOf(at), stretchEnd}, int64(offset))
+			at = stretchEnd.time()
+		}
+		return joined(spans)
+	}}
+}
+
+// days knows the shifts of every date, given as days since 1970.
+type days struct {
+	week   *problem.Week
+	except map[int64][]problem.Shift // holidays and exceptions
+}
+
+func newDays(cal *problem.Calendar) *days {
+	d := &days{week: &cal.Week, except: map[int64][]problem.Shift{}}
+	for _, date := range cal.Holidays {
+		d.except[dayNumber(date)] = nil
+	}
+	for _, e := range cal.Exceptions {
+		d.except[dayNumber(e.Date)] = e.Shifts
+	}
+	return d
+}
+
+func dayNumber(d problem.Date) int64 {
+	return floorDiv(time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC).Unix(), 24*60*60)
+}
+
+func (d *days) shifts(day int64) []problem.Shift {
+	if shifts, ok := d.except[day]; ok {
+		return shifts
+	}
+	const thursday = 4 // 1970-01-01
+	return d.week.Day(time.Weekday(((day+thursday)%7 + 7) % 7))
+}
+
+// appendStretch adds the shifts inside a stretch of time with one offset from UTC, in seconds. Offsets of old local
+// mean times hold seconds, so the arithmetic does too.
+func (d *days) appendStretch(spans []span, stretch span, offset int64) []span {
+	const secondsPerDay = 24 * 60 * 60
+	first := floorDiv(int64(stretch.from)*60+offset, secondsPerDay)
+	last := floorDiv(int64(stretch.to)*60+offset, secondsPerDay)
+	for day := first; day <= last; day++ {
+		for _, shift := range d.shifts(day) {
+			midnight := day*secondsPerDay - offset
+			s := span{
+				from: max(stretch.from, minute(ceilDiv(midnight+int64(shift.From)*60, 60))),
+				to:   min(stretch.to, minute(ceilDiv(midnight+int64(shift.To)*60, 60))),
+			}
+			if s.from < s.to {
+				spans = append(spans, s)
+			}
+		}
+	}
+	return spans
+}
+
+// joined puts spans in order and joins those that touch or overlap.
+func joined(spans []span) []span {
+	sort.Slice(spans, func(i, j int) bool { return spans[i].from < spans[j].from })
+	out := spans[:0]
+	for _, s := range spans {
+		if n := len(out); n > 0 && s.from <= out[n-1].to {
+			out[n-1].to = max(out[n-1].to, s.to)
+		} else {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// without takes absences, in any order, out of spans that are in order.
+func without(spans, absences []span) (out []span) {
+	absences = joined(append([]span(nil), absences...))
+	next := 0
+	for _, s := range spans {
+		for next < len(absences) && absences[next].to <= s.from {
+			next++
+		}
+		for i := next; i < len(absences) && absences[i].from < s.to; i++ {
+			if s.from < absences[i].from {
+				out = append(out, span{s.from, absences[i].from})
+			}
+			s.from = max(s.from, absences[i].to)
+		}
+		if s.from < s.to {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// common intersects two lists of spans that are in order.
+func common(a, b []span) (out []span) {
+	for len(a) > 0 && len(b) > 0 {
+		if from, to := max(a[0].from, b[0].from), min(a[0].to, b[0].to); from < to {
+			out = append(out, span{from, to})
+		}
+		if a[0].to < b[0].to {
+			a = a[1:]
+		} else {
+			b = b[1:]
+		}
+	}
+	return out
+}
+
+func floorDiv(a, b int64) int64 {
+	q := a / b
+	if a%b < 0 {
+		q--
+	}
+	return q
+}
+
+func ceilDiv(a, b int64) int64 { return -floorDiv(-a, b) }
