@@ -144,7 +144,7 @@ func (w *Workspace) findNarrow(o *network.Option) (place, bool) {
 // are told apart by instants.
 func (w *Workspace) findInstant(o *network.Option) (place, bool) {
 	q, m, s := &w.q, w.m, w.s
-	a := m.axes[o.Calendar]
+	a := m.axes[m.crews[o.Crew].axis]
 	p := place{begin: q.at, cause: q.cause}
 	if q.ending > p.begin {
 		p.begin, p.cause = q.ending, q.endCause
