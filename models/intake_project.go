@@ -112,3 +112,17 @@ func usualWeek(n NewProject) *Calendar {
 	}
 	return c
 }
+
+// Sites lists all sites by name.
+func Sites(ctx context.Context, r Reader) ([]Site, error) {
+	var rows []Site
+	err := r.in(ctx).Order("name, id").Find(&rows).Error
+	return rows, wrap(err, "list sites")
+}
+
+// Calendars lists all calendars by name, with their weekly shifts.
+func Calendars(ctx context.Context, r Reader) ([]Calendar, error) {
+	var rows []Calendar
+	err := r.in(ctx).Preload("Shifts").Order("name, id").Find(&rows).Error
+	return rows, wrap(err, "list calendars")
+}
