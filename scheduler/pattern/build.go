@@ -50,6 +50,10 @@ type builder struct {
 	crews    map[string]*problem.Crew
 	clock    clock
 
+	// Openings alike share their takeoff and its hours: a job has hundreds of openings of few kinds.
+	takeoffs map[string]*takeoff.Takeoff
+	hours    map[hoursOf]*takeoff.Breakdown
+
 	p      problem.Problem
 	index  *Index
 	faults problem.Faults
@@ -64,6 +68,39 @@ type alike struct {
 	kind          takeoff.Kind
 	typ           takeoff.Type
 	width, height int64
+}
+
+// hoursOf names the hours of a kind of work on openings of one takeoff; unit tells them apart where the kind is learned.
+type hoursOf struct {
+	takeoff *takeoff.Takeoff
+	kind    takeoff.Kind
+	unit    int
+}
+
+// takeOff takes an opening off, once for all openings alike.
+func (b *builder) takeOff(o takeoff.Opening) (*takeoff.Takeoff, error) {
+	key := fmt.Sprintf("%#v", o)
+	if t := b.takeoffs[key]; t != nil {
+		return t, nil
+	}
+	t, err := takeoff.Of(o, b.rules)
+	if err == nil {
+		b.takeoffs[key] = t
+	}
+	return t, err
+}
+
+// workHours works out a kind of work on an opening, once for all alike unless the kind is learned.
+func (b *builder) workHours(kind takeoff.Kind, t *takeoff.Takeoff, unit int) *takeoff.Breakdown {
+	if !slices.ContainsFunc(b.rates.Learning, func(l takeoff.Learning) bool { return l.Kind == kind }) {
+		unit = 1
+	}
+	key := hoursOf{t, kind, unit}
+	if b.hours[key] == nil {
+		h := b.rates.Hours(kind, t, unit)
+		b.hours[key] = &h
+	}
+	return b.hours[key]
 }
 
 func (b *builder) fault(place, remedy, format string, values ...any) {
@@ -97,6 +134,7 @@ func (b *builder) indexFirm() {
 	b.patterns = map[takeoff.Type]*Pattern{}
 	b.limits, b.sites = map[string]bool{}, map[string]bool{}
 	b.crews = map[string]*problem.Crew{}
+	b.takeoffs, b.hours = map[string]*takeoff.Takeoff{}, map[hoursOf]*takeoff.Breakdown{}
 	b.alike, b.keepsOrder = map[alike]int{}, map[string]bool{}
 	defaults := DefaultPatterns(b.settings)
 	for i := range defaults {
@@ -161,16 +199,31 @@ func (b *builder) finish() {
 	b.settleOutOfOrder()
 	b.keepIssued()
 	b.dropStrayPins()
-	slices.SortFunc(b.p.Links, func(x, y problem.Link) int {
-		return cmp.Or(
-			cmp.Compare(b.position(x.To), b.position(y.To)), cmp.Compare(b.position(x.From), b.position(y.From)),
-			cmp.Compare(x.Type, y.Type), cmp.Compare(x.LagMinutes, y.LagMinutes), cmp.Compare(x.LagCalendar, y.LagCalendar))
-	})
-	b.p.Links = slices.Compact(b.p.Links)
+	b.sortLinks()
 	slices.SortStableFunc(b.index.Notes, func(x, y Note) int {
 		return cmp.Or(cmp.Compare(x.Project, y.Project), cmp.Compare(b.position(string(x.Task)), b.position(string(y.Task))),
 			cmp.Compare(x.Kind, y.Kind), cmp.Compare(x.Subject, y.Subject), cmp.Compare(x.Text, y.Text))
 	})
+}
+
+// sortLinks orders the links by their tasks' places and takes out repeated ones.
+func (b *builder) sortLinks() {
+	type placed struct {
+		to, from int
+		link     problem.Link
+	}
+	list := make([]placed, len(b.p.Links))
+	for i, l := range b.p.Links {
+		list[i] = placed{b.position(l.To), b.position(l.From), l}
+	}
+	slices.SortFunc(list, func(x, y placed) int {
+		return cmp.Or(cmp.Compare(x.to, y.to), cmp.Compare(x.from, y.from), cmp.Compare(x.link.Type, y.link.Type),
+			cmp.Compare(x.link.LagMinutes, y.link.LagMinutes), cmp.Compare(x.link.LagCalendar, y.link.LagCalendar))
+	})
+	for i := range list {
+		b.p.Links[i] = list[i].link
+	}
+	b.p.Links = slices.Compact(b.p.Links)
 }
 
 // position is a task's place in the document, -1 for anything else.

@@ -35,8 +35,8 @@ type Entry struct {
 	Condition Condition // of a handover
 	Trade     string
 
-	Takeoff  *takeoff.Takeoff   // of the opening, shared by its tasks
-	Hours    *takeoff.Breakdown // where the minutes come from
+	Takeoff  *takeoff.Takeoff   // of the opening, shared by all openings alike: not to be changed
+	Hours    *takeoff.Breakdown // where the minutes come from; shared as well
 	Hands    int                // people the heaviest piece needs, by weight and size
 	Gear     bool               // no crew has the hands: lifting gear is needed, and then Heads people
 	Heads    int                // people the plan asks for

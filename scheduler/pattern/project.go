@@ -107,7 +107,7 @@ func (p *projectBuilder) planOpenings() {
 			p.fault(place, "give the firm a work pattern for the type", "type %q has no work pattern", o.Takeoff.Type)
 			continue
 		}
-		t, err := takeoff.Of(o.Takeoff, p.rules)
+		t, err := p.takeOff(o.Takeoff)
 		if err != nil {
 			p.fault(place, "", "%s", oneLine(err))
 			continue

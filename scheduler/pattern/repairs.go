@@ -46,8 +46,8 @@ func (p *projectBuilder) addRepairs() {
 
 func (p *projectBuilder) addRepair(o *openingPlan, r *Remake, kind takeoff.Kind) {
 	key := Key{Project: p.pr.Code, Subject: r.ID, Kind: kind}.Task()
-	hours := p.rates.Hours(kind, o.takeoff, 1).Share(pieceCount(o, r.Item))
-	t, e := p.crewWork(key, o, kind, hours)
+	hours := p.workHours(kind, o.takeoff, 1).Share(pieceCount(o, r.Item))
+	t, e := p.crewWork(key, o, kind, &hours)
 	e.Release, e.Remake, e.Items = r.ID, true, []Item{r.Item}
 	p.applyState(&t, &e, r.Received == nil)
 	p.lift(&t, &e)

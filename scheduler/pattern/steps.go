@@ -29,7 +29,7 @@ func (p *projectBuilder) key(o *openingPlan, kind takeoff.Kind) TaskKey {
 // addStep adds one kind of work on one opening with its hours, hands, material and handovers.
 func (p *projectBuilder) addStep(o *openingPlan, s Step) {
 	key := p.key(o, s.Kind)
-	hours := p.rates.Hours(s.Kind, o.takeoff, p.unit(o, s.Kind))
+	hours := p.workHours(s.Kind, o.takeoff, p.unit(o, s.Kind))
 	t, e := p.crewWork(key, o, s.Kind, hours)
 	e.Items = p.items(o, s)
 	for _, item := range e.Items {
@@ -48,10 +48,10 @@ func (p *projectBuilder) addStep(o *openingPlan, s Step) {
 }
 
 // crewWork makes a task of crew work on an opening.
-func (p *projectBuilder) crewWork(key TaskKey, o *openingPlan, kind takeoff.Kind, hours takeoff.Breakdown) (problem.Task, Entry) {
+func (p *projectBuilder) crewWork(key TaskKey, o *openingPlan, kind takeoff.Kind, hours *takeoff.Breakdown) (problem.Task, Entry) {
 	minutes := hours.Minutes
 	t := problem.Task{ID: string(key), Kind: string(kind), Site: p.pr.Site, Area: AreaID(p.pr.Code, o.Area), LabourMinutes: &minutes, MinHeads: 1}
-	e := Entry{Kind: kind, Project: p.pr.Code, Area: o.Area, Opening: o.Mark, Takeoff: o.takeoff, Hours: &hours, Hands: 1}
+	e := Entry{Kind: kind, Project: p.pr.Code, Area: o.Area, Opening: o.Mark, Takeoff: o.takeoff, Hours: hours, Hands: 1}
 	switch kind {
 	case takeoff.Glaze:
 		e.Hands = o.takeoff.GlazeHands
