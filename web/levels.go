@@ -69,6 +69,9 @@ func (l timeLine) weeks(f Format, most int) []time.Time {
 	return weeks
 }
 
+// lastName is the place in percent behind which the name of a week would run out of the drawing on a phone.
+const lastName = 78
+
 // Ruler draws the scale above the rows: a tick for every week, some of them named.
 func (p DatesPage) Ruler() template.HTML {
 	l := p.timeLine()
@@ -78,7 +81,9 @@ func (p DatesPage) Ruler() template.HTML {
 		fmt.Fprintf(&b, `<line class="ruler-tick" x1="%[1]s" x2="%[1]s" y1="22" y2="30"/>`, percent(l.at(t)))
 	}
 	for _, t := range l.weeks(p.Format, 4) {
-		b.WriteString(label("ruler-text", l.at(t), 15, p.Format.Day(t)))
+		if at := l.at(t); at < lastName {
+			fmt.Fprintf(&b, `<text class="ruler-text" x="%s" y="15">%s</text>`, percent(at), html.EscapeString(p.Format.In(t).Format("Mon 2 Jan")))
+		}
 	}
 	b.WriteString(`</svg>`)
 	return template.HTML(b.String())

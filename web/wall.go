@@ -21,10 +21,14 @@ func (p LanePiece) More() string {
 	return strconv.Itoa(len(p.Marks) - marksInBlock)
 }
 
-// Shows reports whether a phone shows the lane at the index: the chosen one, or the first.
+// Shows reports whether a phone shows the lane at the index: the chosen one, else that of the open block, else the first.
 func (p CrewsPage) Shows(index int) bool {
+	chosen := p.Chosen
+	if open := p.OpenBlock(); chosen == "" && open != nil {
+		chosen = open.Crew.ID
+	}
 	for i := range p.Lanes {
-		if p.Lanes[i].Crew.ID == p.Chosen {
+		if p.Lanes[i].Crew.ID == chosen {
 			return i == index
 		}
 	}

@@ -7,6 +7,15 @@ for (const select of document.querySelectorAll("select[data-send]")) {
   select.addEventListener("change", () => select.form.requestSubmit());
 }
 
+// What the last form did stands on the page when it arrives, which screen readers do not announce; put in anew a moment
+// later, it is.
+const news = document.querySelector(".news");
+if (news && news.firstElementChild) {
+  const notice = news.firstElementChild;
+  notice.remove();
+  setTimeout(() => news.append(notice), 150);
+}
+
 // A report gets its id from the device that sends it, so that a report sent twice counts once even when the page itself
 // came from a cache. The server made one as well, for browsers without this.
 for (const form of document.querySelectorAll("form[data-report]")) {
