@@ -207,9 +207,6 @@ func TestPlan_NamesTheRuleThatWasBroken(t *testing.T) {
 		{"late dates turned round", "network glaze A", onTask("glaze A", func(t *problem.PlannedTask) { t.LateStart = at("5 07:00") })},
 		{"critical with float", "network glaze A", onTask("glaze A", func(t *problem.PlannedTask) { t.TotalFloatMinutes = 1 })},
 		{"not critical without float", "network glaze A", onTask("glaze A", func(t *problem.PlannedTask) { t.Critical = false })},
-		{"late dates before early ones with float", "network glaze A", onTask("glaze A", func(t *problem.PlannedTask) {
-			t.TotalFloatMinutes, t.Critical, t.LateStart, t.LateFinish = 1, false, at("3 07:00"), at("3 08:00")
-		})},
 		{"float of finished work", "network order", onTask("order", func(t *problem.PlannedTask) { t.FreeFloatMinutes = 1 })},
 
 		{"no reason", "reason deliver", onTask("deliver", func(t *problem.PlannedTask) { t.Reason = problem.Reason{Until: t.Start} })},

@@ -2,7 +2,8 @@ package check
 
 // checkNetwork checks that early and late dates and floats can be those of a network that shares neither crews nor
 // limits: no plan finishes before the early finish. An early start can lie after a planned one, when a slower crew was
-// free sooner. It does not recompute the dates.
+// free sooner, and early and late dates can be those of different crews, so that float and dates may differ in sign. It
+// does not recompute the dates.
 func (c *checker) checkNetwork() {
 	for i := range c.p.Tasks {
 		pt := c.work[i].planned
@@ -26,10 +27,6 @@ func (c *checker) checkNetwork() {
 		}
 		if pt.Critical != (pt.TotalFloatMinutes <= 0) {
 			c.report(RuleNetwork, pt.ID, "critical is %v with a total float of %d minutes", pt.Critical, pt.TotalFloatMinutes)
-		}
-		if late := lateFinish < earlyFinish; late && pt.TotalFloatMinutes > 0 || lateStart > earlyStart && lateFinish > earlyFinish && pt.TotalFloatMinutes < 0 {
-			c.report(RuleNetwork, pt.ID, "has a total float of %d minutes between early finish %s and late finish %s",
-				pt.TotalFloatMinutes, c.text(earlyFinish), c.text(lateFinish))
 		}
 	}
 }

@@ -136,26 +136,63 @@ func alwaysOpen() *worktime {
 	return &worktime{expand: func(from, to minute) []span { return []span{{from, to}} }}
 }
 
-// calendarTime expands a calendar. A minute works when the local clock at its start shows a date and a time of day
-// inside one of that date's shifts: where clocks go back, a shift over the repeated hour is longer, and where they go
-// forward it is shorter.
+// calendarTime expands a calendar. A shift runs from the first instant by which the local clock has reached its start
+// to the first by which it has reached its end: a reading that the clock shows twice means its first showing, and one
+// that it skips the instant of the change. So a shift across the hour that comes twice is an hour longer.
 func calendarTime(cal *problem.Calendar, zone *time.Location) *worktime {
 	days := newDays(cal)
 	return &worktime{expand: func(from, to minute) (spans []span) {
-		for at := from.time(); minuteOf(at) < to; {
-			_, end := at.In(zone).ZoneBounds()
-			_, offset := at.In(zone).Zone()
-			stretchEnd := to
-			if !end.IsZero() {
-				// Beyond a zone's table of changes the standard library takes each year for 365 days, so that on the
-				// last day of a leap year the stretch has ended already. That day goes minute by minute.
-				stretchEnd = min(to, max(minuteOf(at)+1, minuteOf(end)))
+		const reach = 2 * minutesPerDay // more than any offset from UTC
+		clock := stretches(zone, from-reach, to+reach)
+		for day := floorDiv(int64(from)-reach/2, minutesPerDay); day <= floorDiv(int64(to)+reach/2, minutesPerDay); day++ {
+			for len(clock) > 1 && int64(clock[0].to) < day*minutesPerDay-reach {
+				clock = clock[1:]
 			}
-			spans = days.appendStretch(spans, span{minuteOf(at), stretchEnd}, int64(offset))
-			at = stretchEnd.time()
+			for _, shift := range days.shifts(day) {
+				s := span{
+					max(from, reached(clock, day*minutesPerDay+int64(shift.From))),
+					min(to, reached(clock, day*minutesPerDay+int64(shift.To))),
+				}
+				if s.from < s.to {
+					spans = append(spans, s)
+				}
+			}
 		}
 		return joined(spans)
 	}}
+}
+
+// stretch is a span in which a zone keeps one offset from UTC, in seconds: old local mean times have them.
+type stretch struct {
+	span
+	offset int64
+}
+
+func stretches(zone *time.Location, from, to minute) (list []stretch) {
+	for at := from; at < to; {
+		local := at.time().In(zone)
+		_, end := local.ZoneBounds()
+		_, offset := local.Zone()
+		until := to
+		if !end.IsZero() {
+			// Beyond a zone's table of changes the standard library takes each year for 365 days, so that on the last
+			// day of a leap year the stretch has ended already. That day goes minute by minute.
+			until = min(to, max(at+1, minuteOf(end)))
+		}
+		list = append(list, stretch{span{at, until}, int64(offset)})
+		at = until
+	}
+	return list
+}
+
+// reached is the first instant by which the local clock has shown a reading, given in minutes since 1970 on that clock.
+func reached(clock []stretch, reading int64) minute {
+	for _, s := range clock {
+		if at := max(s.from, minute(ceilDiv(reading*60-s.offset, 60))); at < s.to {
+			return at
+		}
+	}
+	return clock[len(clock)-1].to
 }
 
 // days knows the shifts of every date, given as days since 1970.
@@ -185,27 +222,6 @@ func (d *days) shifts(day int64) []problem.Shift {
 	}
 	const thursday = 4 // 1970-01-01
 	return d.week.Day(time.Weekday(((day+thursday)%7 + 7) % 7))
-}
-
-// appendStretch adds the shifts inside a stretch of time with one offset from UTC, in seconds. Offsets of old local
-// mean times hold seconds, so the arithmetic does too.
-func (d *days) appendStretch(spans []span, stretch span, offset int64) []span {
-	const secondsPerDay = 24 * 60 * 60
-	first := floorDiv(int64(stretch.from)*60+offset, secondsPerDay)
-	last := floorDiv(int64(stretch.to)*60+offset, secondsPerDay)
-	for day := first; day <= last; day++ {
-		for _, shift := range d.shifts(day) {
-			midnight := day*secondsPerDay - offset
-			s := span{
-				from: max(stretch.from, minute(ceilDiv(midnight+int64(shift.From)*60, 60))),
-				to:   min(stretch.to, minute(ceilDiv(midnight+int64(shift.To)*60, 60))),
-			}
-			if s.from < s.to {
-				spans = append(spans, s)
-			}
-		}
-	}
-	return spans
 }
 
 // joined puts spans in order and joins those that touch or overlap.
