@@ -67,15 +67,7 @@ func CrewWork(ctx context.Context, r Reader, q WorkQuery) ([]Work, error) {
 
 // planTasks selects the plan's rows that may lie in the query's span.
 func (q WorkQuery) planTasks(g *gorm.DB) *gorm.DB {
-	g = inOpenProjects(g.Session(&gorm.Session{}).Model(&PlanTask{}).Select("plan_tasks.*").
-		Joins("JOIN tasks ON tasks.id = plan_tasks.task_id")).
-		Joins("JOIN crews ON crews.id = plan_tasks.crew_id").Preload("Crew")
-	if q.PlanID != nil {
-		g = g.Where("plan_tasks.plan_id = ?", *q.PlanID)
-	} else {
-		g = g.Joins("JOIN plan_issues ON plan_issues.plan_id = plan_tasks.plan_id AND plan_issues.project_id = tasks.project_id").
-			Where("plan_issues.id IN (SELECT MAX(id) FROM plan_issues GROUP BY project_id)")
-	}
+	g = inOpenProjects(ofPlan(g.Preload("Crew"), "plan_tasks", q.PlanID)).Joins("JOIN crews ON crews.id = plan_tasks.crew_id")
 	if q.ProjectIDs != nil {
 		g = g.Where("tasks.project_id IN ?", q.ProjectIDs)
 	}
@@ -233,14 +225,7 @@ func expect(ctx context.Context, r Reader, missing map[int64][]Missing, planID *
 	slices.Sort(before)
 	finish := map[int64]time.Time{}
 	err := inChunks(slices.Compact(before), func(chunk []int64) error {
-		q := r.in(ctx).Table("plan_tasks").Select("plan_tasks.task_id, plan_tasks.finish_at").Where("plan_tasks.task_id IN ?", chunk)
-		if planID != nil {
-			q = q.Where("plan_tasks.plan_id = ?", *planID)
-		} else {
-			q = q.Joins("JOIN tasks ON tasks.id = plan_tasks.task_id").
-				Joins("JOIN plan_issues ON plan_issues.plan_id = plan_tasks.plan_id AND plan_issues.project_id = tasks.project_id").
-				Where("plan_issues.id IN (SELECT MAX(id) FROM plan_issues GROUP BY project_id)")
-		}
+		q := ofPlan(r.in(ctx).Model(&PlanTask{}), "plan_tasks", planID).Where("plan_tasks.task_id IN ?", chunk)
 		var rows []struct {
 			TaskID   int64
 			FinishAt time.Time
