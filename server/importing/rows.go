@@ -50,7 +50,8 @@ type OpeningRow struct {
 	GlassKind      takeoff.GlassKind
 	GlassThickness length.Length // nominal; of a whole insulating unit its overall thickness
 	Glass          string        // as written
-	FireMinutes    int
+	FireRating     string        // as written
+	FireMinutes    int           // 0: not rated, or no minutes could be read from FireRating
 	HardwareSet    string
 	Release        string
 	Supplier       string

@@ -76,35 +76,48 @@ func joined(upper, lower Row) []part {
 	return parts
 }
 
-// columns looks every part up, the most telling reading first: group and part, part alone, upper row alone.
+// columns looks every part up. Of several columns that claim a heading the one with the surest name has it, then the
+// leftmost.
 func (v Vocabulary) columns(parts []part) header {
 	var h header
-	taken := map[string]bool{}
+	taken := map[string]claim{}
 	for i, p := range parts {
 		text := strings.TrimSpace(p.upper + " " + p.lower)
 		if text == "" {
 			continue
 		}
-		c, heading, found := v.look(p)
-		if !found || (taken[c.Field] && !v.field(c.Field).Many) {
-			h.unused = append(h.unused, oneLine(text))
-			continue
-		}
-		taken[c.Field] = true
+		c, heading, rank, found := v.look(p)
 		c.Index, c.Heading = i, oneLine(heading)
-		h.columns = append(h.columns, c)
+		rival, claimed := taken[c.Field]
+		switch {
+		case !found:
+			h.unused = append(h.unused, oneLine(text))
+		case !claimed || v.field(c.Field).Many:
+			taken[c.Field] = claim{position: len(h.columns), rank: rank}
+			h.columns = append(h.columns, c)
+		case rank < rival.rank:
+			h.unused = append(h.unused, h.columns[rival.position].Heading)
+			taken[c.Field] = claim{position: rival.position, rank: rank}
+			h.columns[rival.position] = c
+		default:
+			h.unused = append(h.unused, oneLine(text))
+		}
 	}
 	return h
 }
 
-func (v Vocabulary) look(p part) (c Column, heading string, found bool) {
+// claim is a column's hold on a heading: its position among the known columns and how sure its name is.
+type claim struct{ position, rank int }
+
+// look tries the most telling reading first: group and part, part alone, upper row alone.
+func (v Vocabulary) look(p part) (c Column, heading string, rank int, found bool) {
 	both := strings.TrimSpace(p.upper + " " + p.lower)
 	for _, text := range []string{both, p.lower, p.upper} {
-		if c, found = v.find(text); found {
-			return c, text, true
+		if c, rank, found = v.find(text); found {
+			return c, text, rank, true
 		}
 	}
-	return c, both, false
+	return c, both, 0, false
 }
 
 // readsAsHeading reports whether a row may be part of a heading: it has text, none of its cells is a number or date,
@@ -119,7 +132,7 @@ func (v Vocabulary) readsAsHeading(r Row) bool {
 		if c.Kind != Text {
 			return false
 		}
-		if _, known := v.find(c.Text); !known && strings.ContainsAny(c.Text, "0123456789") {
+		if _, _, known := v.find(c.Text); !known && strings.ContainsAny(c.Text, "0123456789") {
 			return false
 		}
 		if _, ditto := dittoMark(c.Text); ditto && !isUnitOnly(c.Text) {

@@ -3,6 +3,7 @@ package sheet
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"jambwright/scheduler/length"
 )
@@ -21,10 +22,10 @@ const (
 // Heading is one heading a sheet may have, under all the names people give it.
 type Heading struct {
 	Field  string   // the caller's name for it
-	Names  []string // in the form Normalize gives: lower case, no punctuation
+	Names  []string // in the form Normalize gives, the surest first: of two columns with the same heading that one counts
 	Repeat Repeat
 	Within string // Field of the wider heading
-	Many   bool   // several columns may have it; otherwise the first one counts
+	Many   bool   // several columns may have it
 }
 
 // Vocabulary is the headings of one kind of sheet. The first is the key: a row that has all others but not the key is
@@ -48,10 +49,13 @@ func (c Column) Letter() string { return ColumnName(c.Index) }
 func Normalize(text string) string {
 	text = strings.ToLower(length.Plain(text))
 	text = strings.NewReplacer("#", " no ", "&", " and ", "w/", " with ", "@", " at ").Replace(text)
+	runes := []rune(text)
 	var b strings.Builder
 	word := 0 // letters and digits since the last break
-	for _, r := range text {
+	for i, r := range runes {
 		switch {
+		case r == '\'' && inside(runes, i):
+			// MAT'L and REQ'D are one word
 		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r > 127:
 			b.WriteRune(r)
 			word++
@@ -68,6 +72,10 @@ func Normalize(text string) string {
 		}
 	}
 	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+func inside(runes []rune, i int) bool {
+	return i > 0 && i+1 < len(runes) && unicode.IsLetter(runes[i-1]) && unicode.IsLetter(runes[i+1])
 }
 
 // units lists words that name the unit of a column when they end its heading.
@@ -95,29 +103,43 @@ func cutUnit(name string) (rest string, unit length.Length, feetIn bool) {
 	return strings.Join(words[:end], " "), unit, feetIn
 }
 
-// find returns the heading a text names, exactly or without a trailing unit.
-func (v Vocabulary) find(text string) (c Column, found bool) {
-	name := Normalize(text)
-	if name == "" {
-		return c, false
-	}
-	if h := v.named(name); h != nil {
-		return Column{Field: h.Field}, true
-	}
-	rest, unit, feetIn := cutUnit(name)
-	if h := v.named(rest); h != nil && rest != "" {
-		return Column{Field: h.Field, Unit: unit, FeetIn: feetIn}, true
-	}
-	return c, false
+// fillers are words that a heading may have or not without changing what it names.
+var fillers = []string{
+	"the", "of", "per", "each", "approx", "est", "required", "reqd", "nominal", "nom", "overall", "finished", "net", "dim",
+	"dims", "dimension", "measured", "field", "clear", "actual", "note", "see", "in",
 }
 
-func (v Vocabulary) named(name string) *Heading {
+// find returns the heading a text names: exactly, without a trailing unit, or without filler words. rank orders columns
+// that claim the same heading, the better name first.
+func (v Vocabulary) find(text string) (c Column, rank int, found bool) {
+	name := Normalize(text)
+	if name == "" || len(name) > 60 {
+		return c, 0, false
+	}
+	if h, rank := v.named(name); h != nil {
+		return Column{Field: h.Field}, rank, true
+	}
+	rest, unit, feetIn := cutUnit(name)
+	if h, rank := v.named(rest); h != nil {
+		return Column{Field: h.Field, Unit: unit, FeetIn: feetIn}, rank, true
+	}
+	words := slices.DeleteFunc(strings.Fields(rest), func(w string) bool { return slices.Contains(fillers, w) })
+	if h, rank := v.named(strings.Join(words, " ")); h != nil {
+		return Column{Field: h.Field, Unit: unit, FeetIn: feetIn}, rank + len(h.Names), true
+	}
+	return c, 0, false
+}
+
+func (v Vocabulary) named(name string) (h *Heading, rank int) {
+	if name == "" {
+		return nil, 0
+	}
 	for i := range v {
-		if slices.Contains(v[i].Names, name) {
-			return &v[i]
+		if rank := slices.Index(v[i].Names, name); rank >= 0 {
+			return &v[i], rank
 		}
 	}
-	return nil
+	return nil, 0
 }
 
 func (v Vocabulary) field(field string) *Heading {

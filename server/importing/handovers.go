@@ -1,0 +1,65 @@
+package importing
+
+import (
+	"strings"
+
+	"jambwright/server/sheet"
+)
+
+// readHandovers reads one table of handovers. The same condition of the same area may stand once.
+func readHandovers(c *collector, seen map[string]Place) {
+	if !c.hasAny(fPromised, fForecast, fActual) {
+		c.tableFault("no column holds a date", "name a column Promised, Forecast or Actual")
+		return
+	}
+	for _, rec := range c.result.Records {
+		row := c.row(rec)
+		row.orphans(fCondition, fLevel, fArea, fRoom, fTrade, fPromised, fForecast, fActual)
+		h := HandoverRow{
+			Place: row.place, Level: firstNonEmpty(blank(row.text(fLevel)), rec.Banner.Level, c.level), Area: firstNonEmpty(blank(row.text(fArea)), rec.Banner.Area),
+			Room: row.joined(fRoom), Condition: conditionOf(row.text(fCondition)), Trade: blank(row.text(fTrade)),
+			Promised: row.date(fPromised), Forecast: row.date(fForecast), Actual: row.date(fActual), Notes: row.joined(fNotes), Raw: rec.Raw(),
+		}
+		if h.Condition == "" {
+			row.fault(fCondition, "the condition is missing", "write what is handed over: walls boarded, ceiling closed, floor finished, power live")
+		}
+		first, twice := seen[h.Key()]
+		if twice && !row.failed {
+			row.fault(fCondition, "this condition of this area stands in row "+itoa(first.Row)+inSheet(first.Sheet)+" already", "keep one row for each condition of an area")
+		}
+		if row.failed {
+			c.unread(h.Key())
+			continue
+		}
+		seen[h.Key()] = row.place
+		c.handovers = append(c.handovers, h)
+	}
+}
+
+// conditionWords maps the trade's names of the usual conditions, tried in this order; anything else is kept in the
+// sheet's own words.
+var conditionWords = []struct {
+	name  string
+	words []string
+}{
+	{"ceiling_closed", []string{"ceiling", "act grid", "grid"}},
+	{"floor_finished", []string{"floor finish", "flooring", "finished floor", "floor covering", "carpet", "floor complete", "floors"}},
+	{"power_live", []string{"power", "electric", "energi"}},
+	{"walls_boarded", []string{"board", "drywall", "gypsum", "gwb", "walls", "wall finish", "partition", "taped"}},
+}
+
+func conditionOf(text string) string {
+	text = blank(text)
+	words := sheet.Normalize(text)
+	if words == "floor" || words == "floor done" {
+		return "floor_finished"
+	}
+	for _, c := range conditionWords {
+		for _, w := range c.words {
+			if strings.Contains(words, w) {
+				return c.name
+			}
+		}
+	}
+	return text
+}
