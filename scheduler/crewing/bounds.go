@@ -10,44 +10,94 @@ type Bound struct {
 	Makespan     calendar.Instant
 	Forecast     []calendar.Instant // per GC date, BeforeAll where nothing is known
 	LatenessCost float64
+	Total        float64
 }
 
-// BoundOf is the bound of the network alone: no task finishes before its early finish.
+// BoundOf is the best of two bounds: no task finishes before its early finish in the network, and the crews that alone can do
+// some work need the time it takes. Work that is left out of every plan bounds nothing.
 func BoundOf(m *Model, dates *network.Dates) Bound {
 	b := Bound{Makespan: m.lastDone, Forecast: make([]calendar.Instant, len(m.GCDates))}
+	content := newEnergy(m)
+	begin := func(t TaskIndex) calendar.Instant { return m.release[t].at }
 	for _, t := range m.order {
 		if dates.Placed(t) {
 			b.Makespan = max(b.Makespan, dates.EarlyFinish[t])
 		}
 	}
+	b.Makespan = max(b.Makespan, content.bound(m.order, begin))
 	if b.Makespan == calendar.BeforeAll {
 		b.Makespan = m.DataDate
 	}
+	needed := newAncestry(m)
 	for i := range m.GCDates {
 		b.Forecast[i] = calendar.BeforeAll
+		if !isForecast(m, dates, i) {
+			continue // a date that can not be forecast costs nothing
+		}
 		for _, t := range m.GCDates[i].Tasks {
-			if m.state[t] == LeftOut || !dates.Placed(t) {
-				b.Forecast[i] = calendar.BeforeAll // a date that can not be forecast costs nothing
-				break
-			}
 			b.Forecast[i] = max(b.Forecast[i], dates.EarlyFinish[t])
 		}
+		b.Forecast[i] = max(b.Forecast[i], content.bound(needed.of(m.GCDates[i].Tasks), begin))
 	}
-	b.sumLateness(m)
+	b.sum(m)
 	return b
 }
 
-func (b *Bound) sumLateness(m *Model) {
+func isForecast(m *Model, dates *network.Dates, date int) bool {
+	for _, t := range m.GCDates[date].Tasks {
+		if m.state[t] == LeftOut || !dates.Placed(t) {
+			return false
+		}
+	}
+	return true
+}
+
+func (b *Bound) sum(m *Model) {
 	b.LatenessCost = 0
 	for i := range m.GCDates {
 		if late := b.Forecast[i] - m.GCDates[i].Date; late > 0 {
-			b.LatenessCost += m.GCDates[i].Damages * float64(late) / minutesPerDay
+			b.LatenessCost += m.GCDates[i].Damages * (float64(late) / minutesPerDay)
 		}
 	}
+	b.Total = m.weights.Lateness*b.LatenessCost + m.weights.Early*float64(max(0, b.Makespan-m.DataDate))
 }
 
 // Reached reports whether nothing can be better than a score: both bounds are met and nothing else costs anything.
-func (b *Bound) Reached(m *Model, s *Score) bool {
-	return s.Unplaced == 0 && s.Broken == 0 && s.LatenessCost <= b.LatenessCost && s.Makespan <= b.Makespan &&
-		s.Changes == 0 && s.TravelMinutes+s.IdleMinutes == 0
+func (b *Bound) Reached(s *Score) bool {
+	return s.Unplaced == 0 && s.Broken == 0 && s.Total <= b.Total
+}
+
+// ancestry finds the tasks that must be finished before others are: by finish-to-start and finish-to-finish links whose
+// lag is not negative.
+type ancestry struct {
+	m    *Model
+	seen []int32 // per task: the last question in which it was met
+	asks int32
+	list []TaskIndex
+}
+
+func newAncestry(m *Model) *ancestry { return &ancestry{m: m, seen: make([]int32, m.Tasks())} }
+
+// of lists the unfinished tasks among some tasks and their ancestors. The list is valid until the next question.
+func (a *ancestry) of(tasks []TaskIndex) []TaskIndex {
+	a.asks++
+	a.list = a.list[:0]
+	for _, t := range tasks {
+		a.meet(t)
+	}
+	for next := 0; next < len(a.list); next++ {
+		for _, l := range a.m.into(a.list[next]) {
+			if l.relation&fromStart == 0 && l.lag >= 0 {
+				a.meet(l.task)
+			}
+		}
+	}
+	return a.list
+}
+
+func (a *ancestry) meet(t TaskIndex) {
+	if a.seen[t] != a.asks && (a.m.state[t] == Open || a.m.state[t] == Started) {
+		a.seen[t] = a.asks
+		a.list = append(a.list, t)
+	}
 }

@@ -70,7 +70,7 @@ func Search(m *Model, dates *network.Dates, o SearchOptions) Result {
 func (s *search) over() bool {
 	switch {
 	case s.stopped != "":
-	case s.done > 0 && s.bound.Reached(s.m, &s.best.Score):
+	case s.done > 0 && s.bound.Reached(&s.best.Score):
 		s.stopped = Proved
 	case s.done >= max(1, s.o.Schedules):
 		s.stopped = Budget
