@@ -62,7 +62,7 @@ func (b *breeder) copyList(from *Schedule) {
 	for i, t := range from.list {
 		b.keys[t] = int64(i) * keyStep
 	}
-	copy(b.s.w.choice, from.choice)
+	b.s.setChoice(from)
 }
 
 // cross takes the begin and the end of the child's list from one parent and the middle from the order of the other
@@ -79,6 +79,7 @@ func (b *breeder) cross(mother, father *Schedule) {
 	if low > high {
 		low, high = high, low
 	}
+	b.s.w.setTaste(mother.taste)
 	clear(b.taken)
 	place := int64(0)
 	put := func(t TaskIndex, from *Schedule) {
@@ -114,8 +115,10 @@ func (b *breeder) change() {
 	reach := max(3, len(order)/8)
 	for range moves {
 		t := order[rng.IntN(len(order))]
-		switch rng.IntN(3) {
-		case 0, 1:
+		switch rng.IntN(8) {
+		case 0:
+			b.changeTaste()
+		case 1, 2, 3, 4, 5:
 			b.keys[t] += int64(rng.IntN(2*reach+1)-reach)*keyStep + int64(rng.IntN(keyStep))
 		default:
 			b.changeCrew(t)
@@ -130,6 +133,12 @@ func (b *breeder) changeCrew(t TaskIndex) {
 		return
 	}
 	b.s.w.choice[t] = int16(b.s.rng.IntN(n+1)) - 1
+}
+
+// changeTaste draws anew how crews are chosen.
+func (b *breeder) changeTaste() {
+	rng := b.s.rng
+	b.s.w.setTaste(taste{demand: uint8(rng.IntN(len(demandTolls))), move: uint8(rng.IntN(len(moveTolls)))})
 }
 
 // worthImproving reports whether a child is good enough to spend two more schedules on.

@@ -7,6 +7,7 @@ func (w *Workspace) Generate(list []TaskIndex) *Schedule {
 	w.restart()
 	w.s.list = append(w.s.list[:0], list...)
 	w.s.choice = append(w.s.choice[:0], w.choice...)
+	w.s.taste = w.taste
 	for _, t := range list {
 		w.place(t)
 	}
@@ -168,7 +169,8 @@ func (w *Workspace) chooseWished(t TaskIndex, wish *wish) (place, bool) {
 	return place{}, false
 }
 
-// choose finds the option that finishes first; ties go to the one that adds least travel, then to the first listed.
+// choose finds the option that finishes first, give or take the tolls on crews in demand and on travel; ties go to the
+// one that adds least travel, then to the first listed.
 func (w *Workspace) choose(t TaskIndex) (best place, ok bool) {
 	options := w.m.Options(t)
 	if forced := w.choice[t]; forced >= 0 && int(forced) < len(options) {
@@ -176,13 +178,18 @@ func (w *Workspace) choose(t TaskIndex) (best place, ok bool) {
 		best.option = int32(forced)
 		return best, ok
 	}
+	least := calendar.Never
 	for i := range options {
 		p, found := w.find(&options[i])
 		if !found {
 			continue
 		}
-		if !ok || p.finish < best.finish || p.finish == best.finish && p.added < best.added {
-			best, ok = p, true
+		cost := p.finish
+		if o := &options[i]; o.Crew != None {
+			cost += calendar.Instant(int64(o.Minutes)*w.toll[o.Crew]>>tollShift + int64(p.added)*w.moveToll)
+		}
+		if !ok || cost < least || cost == least && p.added < best.added {
+			best, least, ok = p, cost, true
 			best.option = int32(i)
 		}
 	}

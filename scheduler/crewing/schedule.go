@@ -18,6 +18,7 @@ type Schedule struct {
 	crewWork []crewWork // per crew
 	list     []TaskIndex
 	choice   []int16
+	taste    taste
 }
 
 // Moved is a task that could not keep its pinned or frozen place, and what took it.
@@ -73,5 +74,6 @@ func (s *Schedule) copyFrom(o *Schedule) {
 	s.Failed = append(s.Failed[:0], o.Failed...)
 	s.list = append(s.list[:0], o.list...)
 	s.choice = append(s.choice[:0], o.choice...)
+	s.taste = o.taste
 	s.Score = o.Score
 }

@@ -97,6 +97,7 @@ func (s *search) tryRules() {
 		}
 		s.r.rank(&rules[i], s.keys)
 		list := s.sorter.sort(s.m, s.keys)
+		s.w.setTaste(taste{demand: uint8(i % len(demandTolls))})
 		if s.done == 0 {
 			s.w.Settle(list)
 		} else {
@@ -139,5 +140,8 @@ func (s *search) keep(one *individual) {
 	s.people.admit(one)
 }
 
-// setChoice makes the workspace take the crews that the schedule's own list took by force.
-func (s *search) setChoice(from *Schedule) { copy(s.w.choice, from.choice) }
+// setChoice makes the workspace choose crews as it did for a schedule.
+func (s *search) setChoice(from *Schedule) {
+	copy(s.w.choice, from.choice)
+	s.w.setTaste(from.taste)
+}

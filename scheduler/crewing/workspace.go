@@ -20,6 +20,11 @@ type Workspace struct {
 	choice []int16 // per task: the option it must take, or None for the one that finishes first
 	q      request
 
+	taste    taste
+	demand   []int64 // per crew: how much of its time is spoken for, tollUnit for the busiest
+	toll     []int64 // per crew: what a minute of its work costs beyond its own length, in units of 1/tollUnit
+	moveToll int64   // what a minute of added travel costs
+
 	due      []calendar.Instant // per task: the latest finish that justify aims at
 	keys     []int64            // per task: scratch of sorters
 	backward sorter
@@ -61,6 +66,7 @@ func NewWorkspace(m *Model) *Workspace {
 		m: m, s: newSchedule(m),
 		gaps: make([]gapList, len(m.crews)), profiles: make([]profile, len(m.resources)),
 		reserved: make([]bool, m.Tasks()), choice: make([]int16, m.Tasks()),
+		demand: demandOf(m), toll: make([]int64, len(m.crews)),
 	}
 	for t := range w.choice {
 		w.choice[t] = None
