@@ -22,12 +22,10 @@ type assets struct {
 	content   map[string][]byte // by address
 }
 
-// loadAssets reads the folder "assets". Scripts name each other by address too, so a script's imports of
-// "./other.js" are rewritten to the hashed address of a file that was read before it; names that sort later may import
-// names that sort earlier.
+// loadAssets reads the folder "assets".
 func loadAssets(files fs.FS) (assets, error) {
 	a := assets{addressOf: make(map[string]string), content: make(map[string][]byte)}
-	entries, err := fs.ReadDir(files, "assets") // sorted by name
+	entries, err := fs.ReadDir(files, "assets")
 	if err != nil {
 		return a, err
 	}
@@ -35,9 +33,6 @@ func loadAssets(files fs.FS) (assets, error) {
 		data, err := fs.ReadFile(files, path.Join("assets", entry.Name()))
 		if err != nil {
 			return a, err
-		}
-		for name, address := range a.addressOf {
-			data = bytes.ReplaceAll(data, []byte(`"./`+name+`"`), []byte(`"`+address+`"`))
 		}
 		a.add(entry.Name(), data)
 	}

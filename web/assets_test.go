@@ -28,20 +28,6 @@ func TestAssets_AddressHoldsTheContent(t *testing.T) {
 	assert.ErrorContains(t, err, "b.css")
 }
 
-func TestAssets_ScriptsImportEachOtherByHash(t *testing.T) {
-	t.Parallel()
-	files, err := loadAssets(fstest.MapFS{
-		"assets/a.js": {Data: []byte(`export const x = 1`)},
-		"assets/b.js": {Data: []byte(`import { x } from "./a.js"`)},
-	})
-	require.NoError(t, err)
-	address, err := files.address("a.js")
-	require.NoError(t, err)
-	b, err := files.address("b.js")
-	require.NoError(t, err)
-	assert.Contains(t, string(files.content[b]), `"`+address+`"`)
-}
-
 func TestAssets_AreServedForEverAndNothingElseIs(t *testing.T) {
 	t.Parallel()
 	pages := loaded(t)

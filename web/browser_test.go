@@ -198,6 +198,16 @@ func TestWall_ArrowKeysStepFromBlockToBlock(t *testing.T) {
 	}
 }
 
+// The notice is put in anew for screen readers; it must be there in the end.
+func TestNotice_StaysOnThePage(t *testing.T) {
+	t.Parallel()
+	ctx, server := browser(t), gallery(t)
+	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate(server.URL+"/page/tomorrow-worst"), chromedp.WaitVisible(chromedp.CSS(".news .notice"))))
+	hidden, err := chromedp.Run(ctx, chromedp.Evaluate[bool](`document.querySelector(".choose button").offsetParent === null`))
+	require.NoError(t, err)
+	assert.True(t, hidden, "a select that sends itself needs no button")
+}
+
 func TestReport_GetsAnIdOfItsOwnFromTheDevice(t *testing.T) {
 	t.Parallel()
 	ctx, server := browser(t), gallery(t)
