@@ -288,9 +288,9 @@ func TestBuild_ReportsEveryFaultAtOnce(t *testing.T) {
 func TestBuild_NamesTheTaskOfAFaultThatOnlyTheDocumentShows(t *testing.T) {
 	t.Parallel()
 	f := testFirm()
-	f.States = map[pattern.TaskKey]pattern.State{"NC/D-104/frame": {Started: ptr(at("2027-01-01 08:00")), Crew: "birch"}}
+	f.States = map[pattern.TaskKey]pattern.State{"NC/D-104/frame": {Started: ptr(at("2026-11-24 08:00")), Crew: "birch", RemainingMinutes: ptr(-5)}}
 	_, _, err := pattern.Build(f)
-	require.ErrorContains(t, err, "NC/D-104/frame status.started")
+	require.ErrorContains(t, err, "NC/D-104/frame status.remaining_minutes")
 }
 
 func TestBuild_AnEmptyFirmIsAnEmptyProblem(t *testing.T) {

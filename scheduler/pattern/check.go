@@ -170,9 +170,6 @@ func (p *projectBuilder) checkHandovers() {
 		} else {
 			seen[k] = true
 		}
-		if h.Actual != nil && h.Actual.After(p.f.DataDate) {
-			p.fault(place, "enter it as a forecast", "it was handed over on %s, after the data date", p.day(*h.Actual))
-		}
 	}
 }
 

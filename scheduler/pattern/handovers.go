@@ -1,6 +1,7 @@
 package pattern
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -46,17 +47,18 @@ func (p *projectBuilder) addHandover(h *Handover) {
 		Promised: copied(h.Promised), Forecast: copied(h.Forecast),
 	}
 	name := fmt.Sprintf("handover %s %s", h.Area, words(h.Condition))
-	date := h.Forecast
-	if date == nil {
-		date = h.Promised
+	date := cmp.Or(h.Forecast, h.Promised)
+	actual := p.happened(h.Area+" "+words(h.Condition), "handed over", h.Actual)
+	if actual == nil && h.Actual != nil {
+		date = h.Actual
 	}
-	if h.Actual == nil && h.Promised != nil && !h.Promised.After(p.f.DataDate) {
+	if actual == nil && h.Promised != nil && !h.Promised.After(p.f.DataDate) {
 		e.Late = &Late{Party: h.Trade, Promised: *h.Promised}
 		p.note(Note{Kind: NoteLate, Project: p.pr.Code, Task: key, Subject: h.Area, Text: fmt.Sprintf("%s was promised for %s", name, p.day(*h.Promised))})
 	}
 	switch {
-	case h.Actual != nil:
-		t.Status = &problem.Status{Started: *h.Actual, Finished: copied(h.Actual)}
+	case actual != nil:
+		t.Status = &problem.Status{Started: *actual, Finished: copied(actual)}
 	case date == nil:
 		p.wait(&t, &e, name+" has no date")
 		p.noteWait(&t, &e)

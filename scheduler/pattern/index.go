@@ -3,7 +3,6 @@ package pattern
 import (
 	"time"
 
-	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
 )
 
@@ -60,14 +59,15 @@ type NoteKind string
 
 // The kinds of note.
 const (
-	NoteGear       NoteKind = "lifting gear"   // a piece that no crew can lift by hand
-	NoteWaits      NoteKind = "waits"          // a task that waits without a date
-	NoteLate       NoteKind = "late"           // a promise that has passed
-	NoteUnlisted   NoteKind = "unlisted"       // a handover that no area lists
-	NoteDropped    NoteKind = "dropped"        // a pin, an issued line or a GC date that no longer fits
-	NoteOutOfOrder NoteKind = "out of order"   // work started before what it depends on was finished
-	NoteRepair     NoteKind = "repair"         // finished work that a remake opens again
-	NoteCrews      NoteKind = "crews in zones" // a limit of an area around others, applied to each
+	NoteGear       NoteKind = "lifting gear"    // a piece that no crew can lift by hand
+	NoteWaits      NoteKind = "waits"           // a task that waits without a date
+	NoteLate       NoteKind = "late"            // a promise that has passed
+	NoteUnlisted   NoteKind = "unlisted"        // a handover that no area lists
+	NoteDropped    NoteKind = "dropped"         // a pin, an issued line or a GC date that no longer fits
+	NoteOutOfOrder NoteKind = "out of order"    // work started before what it depends on was finished
+	NoteFuture     NoteKind = "after data date" // a date of something that is said to have happened, after the data date
+	NoteRepair     NoteKind = "repair"          // finished work that a remake opens again
+	NoteCrews      NoteKind = "crews in zones"  // a limit of an area around others, applied to each
 )
 
 // Note is one thing to tell a planner.
@@ -97,15 +97,4 @@ func (x *Index) OfOpening(project, mark string) []*Entry {
 		}
 	}
 	return list
-}
-
-// ReasonKind tells the kinds of predecessor apart: another trade's handover, material, or other work.
-func ReasonKind(kind string) problem.ReasonKind {
-	switch takeoff.Kind(kind) {
-	case Handovers:
-		return problem.ReasonHandover
-	case takeoff.Order, Lead, takeoff.Deliver:
-		return problem.ReasonMaterial
-	}
-	return problem.ReasonPredecessor
 }

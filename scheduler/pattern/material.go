@@ -104,7 +104,21 @@ func (s *supply) orderedAt() *time.Time {
 	return copied(at)
 }
 
+// settleDates takes out what has not happened by the data date. Material that is entered as received later is promised for
+// then.
+func (p *projectBuilder) settleDates(s *supply) {
+	s.ordered = p.happened(s.id, "ordered", s.ordered)
+	for i := range s.drops {
+		d := &s.drops[i]
+		d.Shipped = p.happened(s.id, "shipped", d.Shipped)
+		if received := p.happened(s.id, "received", d.Received); received == nil && d.Received != nil {
+			d.Promised, d.Received = d.Received, nil
+		}
+	}
+}
+
 func (p *projectBuilder) addSupply(s *supply) {
+	p.settleDates(s)
 	p.addOrder(s)
 	for i := range s.drops {
 		d := &s.drops[i]

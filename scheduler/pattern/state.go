@@ -3,6 +3,7 @@ package pattern
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"jambwright/scheduler/problem"
 )
@@ -16,6 +17,7 @@ func (p *projectBuilder) applyState(t *problem.Task, e *Entry, awaitsRemake bool
 	if !ok || t.Status != nil {
 		return
 	}
+	s.Started, s.Finished = p.reported(t.ID, "started", s.Started), p.reported(t.ID, "finished", s.Finished)
 	crew := p.crews[s.Crew]
 	switch {
 	case s.Finished != nil:
@@ -43,6 +45,25 @@ func (p *projectBuilder) applyState(t *problem.Task, e *Entry, awaitsRemake bool
 	if s.Held && s.Finished == nil {
 		p.hold(t, e, &s)
 	}
+}
+
+// reported is when something that a report says has happened did happen: a clock that is ahead of ours must not stop the plan, so
+// a time after the data date counts as the data date and is noted.
+func (p *projectBuilder) reported(id, what string, at *time.Time) *time.Time {
+	if at == nil || !at.After(p.f.DataDate) {
+		return at
+	}
+	p.note(Note{Kind: NoteFuture, Project: p.pr.Code, Task: TaskKey(id), Text: fmt.Sprintf("%s is reported %s on %s, after the data date: it counts as the data date", id, what, p.day(*at))})
+	return &p.f.DataDate
+}
+
+// happened is an entered date if it has come, and nil with a note when it lies after the data date.
+func (p *projectBuilder) happened(subject, what string, at *time.Time) *time.Time {
+	if at == nil || !at.After(p.f.DataDate) {
+		return at
+	}
+	p.note(Note{Kind: NoteFuture, Project: p.pr.Code, Subject: subject, Text: fmt.Sprintf("%s is entered as %s on %s, after the data date: it counts as expected then", subject, what, p.day(*at))})
+	return nil
 }
 
 // hold keeps a task back until the answer that is owed.

@@ -55,7 +55,7 @@ func (p *projectBuilder) addSurvey(s *survey) {
 	}
 	e := Entry{Kind: takeoff.Survey, Project: p.pr.Code, Area: s.area, Openings: marks(s.openings), Hours: &hours, Hands: 1}
 	if _, reported := p.f.States[s.key]; !reported && s.open == 0 {
-		t.Status = measuredStatus(s.openings)
+		t.Status = measuredStatus(s.openings, p.f.DataDate)
 	}
 	p.applyState(&t, &e, false)
 	p.staff(&t, &e)
@@ -66,12 +66,13 @@ func (p *projectBuilder) addSurvey(s *survey) {
 }
 
 // measuredStatus is the state of a survey whose openings have all been measured.
-func measuredStatus(openings []*openingPlan) *problem.Status {
+func measuredStatus(openings []*openingPlan, dataDate time.Time) *problem.Status {
 	first, last := *openings[0].Measured, *openings[0].Measured
 	for _, o := range openings {
 		first, last = earlier(first, *o.Measured), later(last, *o.Measured)
 	}
-	return &problem.Status{Started: first, Finished: &last}
+	last = earlier(last, dataDate)
+	return &problem.Status{Started: earlier(first, dataDate), Finished: &last}
 }
 
 // linkSurvey makes a task follow the survey of an opening, unless the opening has been measured while others of the area

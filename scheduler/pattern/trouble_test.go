@@ -435,3 +435,51 @@ func TestLearning_CountsOpeningsOfOneSizeInWalkingOrder(t *testing.T) {
 	assert.Equal(t, 240, *next.LabourMinutes, "80 % at the second")
 	assert.Equal(t, 300, *other.LabourMinutes, "another size starts anew")
 }
+
+// A phone whose clock is ahead, and dates entered for next week, must not stop the firm's plan.
+func TestDates_AfterTheDataDateAreNotTakenForFacts(t *testing.T) {
+	t.Parallel()
+	f := testFirm()
+	pr := &f.Projects[0]
+	pr.Handovers[1].Actual = ptr(at("2026-12-03 07:00"))
+	pr.Releases[0].Ordered = ptr(at("2026-11-27 09:00"))
+	pr.Releases[1].Ordered = ptr(at("2026-11-20 09:00"))
+	pr.Releases[1].Drops = []pattern.Drop{{Number: 1, Received: ptr(at("2026-12-09 07:00"))}}
+	f.States = map[pattern.TaskKey]pattern.State{"NC/D-104/frame": {Started: ptr(at("2026-11-25 06:05")), Crew: "alder", RemainingMinutes: ptr(60)}}
+	b := build(t, f)
+	ceiling, _ := b.task("NC/L1/ceiling_closed")
+	assert.Equal(t, at("2026-12-03 07:00"), ceiling.NotBefore.UTC(), "expected then")
+	order, _ := b.task("NC/R1/order")
+	assert.Nil(t, order.Status, "not ordered yet")
+	lead, e := b.task("NC/R2/lead")
+	assert.Equal(t, int(at("2026-12-09 07:00").Sub(f.DataDate)/time.Minute), *lead.Status.RemainingMinutes, "as if promised for then")
+	assert.Equal(t, at("2026-12-09 07:00"), e.Promised.UTC())
+	frame, _ := b.task("NC/D-104/frame")
+	assert.Equal(t, f.DataDate, frame.Status.Started, "five minutes ahead")
+	assert.Len(t, b.notes(pattern.NoteFuture), 4)
+}
+
+func TestSurvey_CountsTheOpeningsNotYetMeasured(t *testing.T) {
+	t.Parallel()
+	f := testFirm()
+	pr := &f.Projects[0]
+	b := build(t, f)
+	survey, e := b.task("NC/L1/survey")
+	// set-up 0.5 h and 0.25 h an opening
+	assert.Equal(t, 30+6*15, *survey.LabourMinutes)
+	assert.Equal(t, marks[:], e.Openings)
+
+	pr.Openings[0].Measured = ptr(at("2026-11-24 11:00"))
+	b = build(t, f)
+	survey, _ = b.task("NC/L1/survey")
+	assert.Equal(t, 30+5*15, *survey.LabourMinutes)
+	assert.False(t, b.linked("NC/L1/survey", "NC/D-101/frame"), "it has been measured")
+	assert.True(t, b.linked("NC/L1/survey", "NC/D-102/frame"))
+
+	for i := range pr.Openings {
+		pr.Openings[i].Measured = ptr(at("2026-11-24 11:00"))
+	}
+	b = build(t, f)
+	survey, _ = b.task("NC/L1/survey")
+	assert.True(t, survey.IsFinished())
+}

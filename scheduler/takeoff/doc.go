@@ -18,6 +18,8 @@
 //	hours = (set-up + sum of rate x quantity) x factors of the conditions x learning
 //	labour minutes = hours x 60, rounded up to the whole minute
 //
+// Finished tasks teach what work really takes; see Learn, which keeps the company's rate and the learned factor apart.
+//
 // Duration is not decided here: a crew takes labour minutes / (heads x productivity).
 //
 // What this package does not do: it checks no structure, wind or code. Hints point to what a local code may ask; codes,

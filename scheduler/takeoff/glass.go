@@ -89,7 +89,7 @@ func (g Glass) kind() GlassKind {
 // KilogramsPerSquareMetre is the weight of the make-up: its lites by their nominal thickness and its interlayer.
 func (g Glass) KilogramsPerSquareMetre() float64 {
 	glass := glassDensity * float64(g.lites()) * Nominal(g.Thickness).FloatMillimetres()
-	return glass + interlayerDensity*g.Interlayer.FloatMillimetres()
+	return glass + float64(interlayerDensity*g.Interlayer.FloatMillimetres())
 }
 
 // Weight is the weight of a pane of the area, in whole grams.
