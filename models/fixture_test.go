@@ -19,7 +19,7 @@ import (
 // job is a small firm: one project NC on one site, level L1 with zone L1-E, two crews, a supplier, a release of glass and
 // frames, three openings.
 type job struct {
-	t        *testing.T
+	t        testing.TB
 	db       *models.DB
 	calendar models.Calendar
 	site     models.Site
@@ -35,7 +35,7 @@ type job struct {
 	date     models.GCDate
 }
 
-func newJob(t *testing.T, db *models.DB) *job {
+func newJob(t testing.TB, db *models.DB) *job {
 	t.Helper()
 	j := &job{t: t, db: db}
 	write(t, db, func(tx *models.Tx) error {

@@ -13,7 +13,7 @@ import (
 
 var console = models.Actor{Name: "console"}
 
-func write(t *testing.T, db *models.DB, work func(tx *models.Tx) error) {
+func write(t testing.TB, db *models.DB, work func(tx *models.Tx) error) {
 	t.Helper()
 	require.NoError(t, db.Write(t.Context(), work))
 }

@@ -51,24 +51,44 @@ func EachAt(t *testing.T, now func() time.Time, body func(t *testing.T, db *mode
 	})
 }
 
+// EachDSN hands the addresses of a fresh SQLite and of a fresh PostgreSQL database to body, for tests that open one several
+// times or in several processes.
+func EachDSN(t *testing.T, body func(t *testing.T, dsn string)) {
+	t.Helper()
+	t.Run("sqlite", func(t *testing.T) {
+		t.Parallel()
+		body(t, SQLiteDSN(t))
+	})
+	t.Run("postgres", func(t *testing.T) {
+		t.Parallel()
+		body(t, PostgresDSN(t))
+	})
+}
+
 // SQLite opens a fresh SQLite database in a folder of the test and closes it at the test's end.
-func SQLite(t *testing.T, now func() time.Time) *models.DB {
+func SQLite(t testing.TB, now func() time.Time) *models.DB {
+	t.Helper()
+	return open(t, SQLiteDSN(t), now)
+}
+
+// SQLiteDSN is the path of a fresh, migrated SQLite file in a folder of the test.
+func SQLiteDSN(t testing.TB) string {
 	t.Helper()
 	template, err := sqliteTemplate()
 	require.NoError(t, err)
 	path := filepath.Join(t.TempDir(), "test.db")
 	require.NoError(t, os.WriteFile(path, template, 0o600))
-	return open(t, path, now)
+	return path
 }
 
 // Postgres opens a fresh PostgreSQL database and drops it at the test's end. It skips the test where there is no server
 // to be had, or fails it where skipping is forbidden.
-func Postgres(t *testing.T, now func() time.Time) *models.DB {
+func Postgres(t testing.TB, now func() time.Time) *models.DB {
 	t.Helper()
 	return open(t, PostgresDSN(t), now)
 }
 
-func open(t *testing.T, dsn string, now func() time.Time) *models.DB {
+func open(t testing.TB, dsn string, now func() time.Time) *models.DB {
 	t.Helper()
 	db, err := models.Open(t.Context(), dsn, now)
 	require.NoError(t, err)

@@ -34,7 +34,7 @@ func setupContext() (context.Context, context.CancelFunc) {
 
 // PostgresDSN is the address of a fresh, migrated PostgreSQL database that is dropped at the test's end. Tests that need
 // several processes on one database use it; others call Postgres.
-func PostgresDSN(t *testing.T) string {
+func PostgresDSN(t testing.TB) string {
 	t.Helper()
 	s, err := sharedServer()
 	if errors.Is(err, errNoServer) && os.Getenv("CI") != "true" && os.Getenv("JAMBWRIGHT_NO_SKIP") != "1" {
