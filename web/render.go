@@ -101,7 +101,7 @@ func (p *Pages) Assets() http.Handler { return p.assets }
 func functions(files assets) template.FuncMap {
 	return template.FuncMap{
 		"asset": files.address,
-		"with2": func(format Format, item any) Shown { return Shown{Format: format, Item: item} },
+		"shown": func(format Format, item any) Shown { return Shown{Format: format, Item: item} },
 		"strip": func(o elevation.Opening) template.HTML { return template.HTML(o.SVG(elevation.Strip)) },
 		"list":  func(o elevation.Opening) template.HTML { return template.HTML(o.SVG(elevation.List)) },
 		"large": func(f Format, o elevation.Opening) template.HTML {

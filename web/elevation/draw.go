@@ -26,6 +26,17 @@ func (s Size) widest() float64 {
 	return 6
 }
 
+// margin is the space around the opening that the frame's stroke runs into, in pixels.
+func (s Size) margin() float64 {
+	switch s {
+	case Strip:
+		return 1.5
+	case List:
+		return 2.5
+	}
+	return 5
+}
+
 // SVG draws the opening. The text is safe to be put into a page as it is.
 func (o Opening) SVG(size Size) string { return o.SVGWithMeasures(size, "", "") }
 
@@ -43,20 +54,20 @@ func (o Opening) SVGWithMeasures(size Size, width, height string) string {
 
 // canvas collects the parts of one drawing. Coordinates are pixels, y downwards.
 type canvas struct {
-	o      Opening
-	size   Size
-	lay    layout
-	x, y   float64 // upper left corner of the opening
-	w, h   float64 // of the opening
-	full   [2]float64
-	scale  float64 // pixels for one length unit
-	body   strings.Builder
-	margin float64
+	o     Opening
+	size  Size
+	lay   layout
+	x, y  float64 // upper left corner of the opening
+	w, h  float64 // of the opening
+	full  [2]float64
+	scale float64 // pixels for one length unit
+	body  strings.Builder
 }
 
 func newCanvas(o Opening, size Size, measured bool) *canvas {
-	c := &canvas{o: o, size: size, lay: o.layout(), margin: 1.5}
-	room := float64(size) - 2*c.margin
+	c := &canvas{o: o, size: size, lay: o.layout()}
+	margin := size.margin()
+	room := float64(size) - 2*margin
 	if measured {
 		room -= measureRoom
 	}
@@ -65,8 +76,8 @@ func newCanvas(o Opening, size Size, measured bool) *canvas {
 		c.scale = limit / float64(c.lay.width)
 	}
 	c.w, c.h = float64(c.lay.width)*c.scale, float64(c.lay.height)*c.scale
-	c.x, c.y = c.margin, c.margin
-	c.full = [2]float64{c.w + 2*c.margin, c.h + 2*c.margin}
+	c.x, c.y = margin, margin
+	c.full = [2]float64{c.w + 2*margin, c.h + 2*margin}
 	if measured {
 		c.x += measureRoom
 		c.full[0] += measureRoom

@@ -120,7 +120,7 @@ func TestSVG_KeepsTrueProportions(t *testing.T) {
 	} {
 		for _, size := range []Size{Strip, List, Large} {
 			d := read(t, o.SVG(size))
-			margin := 3.0
+			margin := 2 * size.margin()
 			got := (d.width - margin) / (d.height - margin)
 			want := float64(o.Width) / float64(o.Height)
 			assert.InEpsilon(t, want, got, 0.02, "%s at %d", o.Type, size)
