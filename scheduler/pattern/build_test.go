@@ -322,6 +322,40 @@ func TestBuild_OwnPatternsReplaceTheUsualOnes(t *testing.T) {
 	assert.Contains(t, b.p.GCDates[0].Tasks, "NC/D-104/hang", "its last step stands for the whole")
 }
 
+// Four people where two find room and each further one is worth half: (2 + 2 x 0.5) / 4 = 0.75 of their pace. 300 labour
+// minutes take 100 minutes, not 75.
+func TestBuild_CrowdingSlowsLargeCrews(t *testing.T) {
+	t.Parallel()
+	f := testFirm()
+	f.Crews[0].Heads = 4
+	f.Crews[0].Productivity = map[string]float64{"frame": 1.2}
+	f.Settings.Crowding = []pattern.Crowding{{Kind: takeoff.Hang, Room: 2, Extra: 0.5}, {Kind: takeoff.Frame, Room: 2, Extra: 0.5}}
+	b := build(t, f)
+	i := slices.IndexFunc(b.p.Crews, func(c problem.Crew) bool { return c.ID == "birch" })
+	assert.Equal(t, map[string]float64{"frame": 0.9, "hang": 0.75}, b.p.Crews[i].Productivity)
+	hang, _ := b.task("NC/D-104/hang")
+	assert.Equal(t, 100, b.p.Crews[i].MinutesFor(hang))
+	j := slices.IndexFunc(b.p.Crews, func(c problem.Crew) bool { return c.ID == "alder" })
+	assert.Empty(t, b.p.Crews[j].Productivity, "two people have room")
+	assert.Equal(t, map[string]float64{"frame": 1.2}, f.Crews[0].Productivity, "the firm is left as it was")
+
+	f.Settings.Crowding = append(f.Settings.Crowding, pattern.Crowding{Kind: takeoff.Hang, Room: 0, Extra: 2})
+	_, _, err := pattern.Build(f)
+	assert.ErrorContains(t, err, "crowding of hang")
+}
+
+// Whatever is reported, the firm's problem can be planned and the independent checker agrees with the plan.
+func TestBuild_RandomFirmsArePlannedAsTheCheckerWants(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(rt *rapid.T) {
+		p, _, err := pattern.Build(aFirm(rt))
+		require.NoError(rt, err)
+		made, err := plan.Compute(t.Context(), p, plan.Options{Schedules: 2})
+		require.NoError(rt, err)
+		require.Empty(rt, check.Plan(p, made))
+	})
+}
+
 func TestBuild_AGCDateWithoutWorkIsNoted(t *testing.T) {
 	t.Parallel()
 	f := testFirm()

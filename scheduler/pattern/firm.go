@@ -48,8 +48,18 @@ type Settings struct {
 	OverdueDeliveryDays int
 	// SealantCureMinutes is the elapsed time from glazing with sealed butt joints to the next task. Default 1440: a day.
 	SealantCureMinutes int
+	// Crowding says for kinds of task how many people of one crew find room at one opening. None by default.
+	Crowding []Crowding
 	// SurveyNeeds are the handovers that an area needs before it is surveyed. Default: walls boarded.
 	SurveyNeeds []Condition
+}
+
+// Crowding is the loss of large crews on small work: up to Room people work at full pace, each further one is worth Extra of
+// a person, from 0 to 1.
+type Crowding struct {
+	Kind  takeoff.Kind
+	Room  int
+	Extra float64
 }
 
 // Project is one job on one site.
