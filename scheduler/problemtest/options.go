@@ -63,7 +63,7 @@ func Everything(tasks int) Options {
 
 		LongestLabour: 960, Fixed: 0.2, Zero: 0.05, ExtraLinks: 0.3, OtherTypes: 0.4, Lags: 0.4, NegativeLags: 0.3,
 		Shifts: true, Travel: true, Setup: true, CrowdedAreas: true, LimitCalendars: true, Away: 0.5, Restricted: 0.3, Paces: 0.6,
-		NotBefore: 0.1, Deadlines: 0.1, Pins: 0.05, Waits: 0.01, Finished: 0.1, Issued: 0.3, Frozen: true,
+		NotBefore: 0.1, Deadlines: 0.1, Pins: 0.05, Waits: min(0.02, 0.002+1/float64(max(1, tasks))), Finished: 0.1, Issued: 0.3, Frozen: true,
 	}
 }
 

@@ -2,7 +2,6 @@ package problemtest
 
 import (
 	"fmt"
-	"math/rand/v2"
 	"time"
 
 	"jambwright/scheduler/problem"
@@ -10,8 +9,7 @@ import (
 
 // Random makes one document. The same seed and options give the same document; cost is linear in its size.
 func Random(seed uint64, o Options) *problem.Problem {
-	// The second word of the generator is any constant; this one is the fraction of the golden ratio.
-	g := &generator{Options: o, rng: rand.New(rand.NewPCG(seed, 0x9e3779b97f4a7c15))}
+	g := &generator{Options: o, rng: random{state: seed}}
 	g.Sites = max(1, g.Sites)
 	g.LongestLabour = max(1, g.LongestLabour)
 	g.p = &problem.Problem{Version: problem.Version}
@@ -30,19 +28,19 @@ func Random(seed uint64, o Options) *problem.Problem {
 
 type generator struct {
 	Options
-	rng *rand.Rand
+	rng random
 	p   *problem.Problem
 
 	zone    *time.Location
 	witness []int // task -> crew that can do it, -1 for fixed work
 }
 
-func (g *generator) chance(share float64) bool { return g.rng.Float64() < share }
+func (g *generator) chance(share float64) bool { return g.rng.fraction() < share }
 
 // between draws a whole number from low to high, both included.
-func (g *generator) between(low, high int) int { return low + g.rng.IntN(max(1, high-low+1)) }
+func (g *generator) between(low, high int) int { return low + g.rng.below(max(1, high-low+1)) }
 
-func pick[T any](g *generator, from []T) T { return from[g.rng.IntN(len(from))] }
+func pick[T any](g *generator, from []T) T { return from[g.rng.below(len(from))] }
 
 // after is an instant some minutes after the data date, or before it when minutes is negative.
 func (g *generator) after(minutes int) time.Time {
@@ -76,7 +74,7 @@ func (g *generator) head() {
 	}
 	if g.Weights {
 		g.p.Weights = &problem.Weights{
-			Lateness: float64(g.between(0, 100)), Change: float64(g.between(0, 10)), Travel: g.rng.Float64(), Early: g.rng.Float64(),
+			Lateness: float64(g.between(0, 100)), Change: float64(g.between(0, 10)), Travel: g.rng.fraction(), Early: g.rng.fraction(),
 		}
 	}
 }
@@ -132,7 +130,7 @@ func (g *generator) gcDates() {
 		}
 		taken := map[int]bool{}
 		for range g.between(1, min(12, len(g.p.Tasks))) {
-			if t := g.rng.IntN(len(g.p.Tasks)); !taken[t] {
+			if t := g.rng.below(len(g.p.Tasks)); !taken[t] {
 				taken[t] = true
 				date.Tasks = append(date.Tasks, g.p.Tasks[t].ID)
 			}

@@ -50,7 +50,7 @@ func (g *generator) fixedWork(t *problem.Task) {
 
 // crewWork fits the task to a random crew and returns that crew.
 func (g *generator) crewWork(t *problem.Task) (witness int) {
-	witness = g.rng.IntN(len(g.p.Crews))
+	witness = g.rng.below(len(g.p.Crews))
 	c := &g.p.Crews[witness]
 	if !c.HasSkill(t.Kind) {
 		t.Kind = pick(g, c.Skills)
@@ -80,7 +80,7 @@ func (g *generator) place(t *problem.Task, witness int) {
 	// Areas stand in the document site by site.
 	for i := range g.p.Areas {
 		if g.p.Areas[i].Site == t.Site {
-			t.Area = g.p.Areas[i+g.rng.IntN(g.AreasPerSite)].ID
+			t.Area = g.p.Areas[i+g.rng.below(g.AreasPerSite)].ID
 			return
 		}
 	}
