@@ -64,12 +64,23 @@ func TestStyle_MeetsContrastInLightAndDark(t *testing.T) {
 		colour, ground string
 		least          float64
 	}{
-		{"ink", "paper", 4.5}, {"ink", "sheet", 4.5}, {"ink", "glass", 4.5}, {"ink", "warm-ground", 4.5},
-		{"ink-soft", "paper", 4.5}, {"ink-soft", "sheet", 4.5}, {"ink-soft", "glass", 4.5},
-		{"warm", "paper", 4.5}, {"warm", "sheet", 4.5}, {"warm", "warm-ground", 4.5},
-		{"on-ink", "ink", 4.5}, {"on-ink", "glass-line", 4.5}, // a button, and the same under the pointer
-		{"line-strong", "paper", 3}, {"line-strong", "sheet", 3}, // edges of fields and buttons
-		{"glass-line", "paper", 3}, {"focus", "paper", 3}, {"focus", "sheet", 3},
+		{"ink", "paper", 4.5},
+		{"ink", "sheet", 4.5},
+		{"ink", "glass", 4.5},
+		{"ink", "warm-ground", 4.5},
+		{"ink-soft", "paper", 4.5},
+		{"ink-soft", "sheet", 4.5},
+		{"ink-soft", "glass", 4.5},
+		{"warm", "paper", 4.5},
+		{"warm", "sheet", 4.5},
+		{"warm", "warm-ground", 4.5},
+		{"on-ink", "ink", 4.5},
+		{"on-ink", "glass-line", 4.5}, // a button, and the same under the pointer
+		{"line-strong", "paper", 3},
+		{"line-strong", "sheet", 3}, // edges of fields and buttons
+		{"glass-line", "paper", 3},
+		{"focus", "paper", 3},
+		{"focus", "sheet", 3},
 	}
 	for theme, colours := range themes(t) {
 		for _, want := range wants {

@@ -1,9 +1,8 @@
 package web
 
 import (
-	"time"
-
 	"jambwright/scheduler/problem"
+	"time"
 )
 
 // CrewsPage answers the operations manager: who is where for three weeks, who is idle, double-booked or away.

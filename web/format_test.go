@@ -1,13 +1,12 @@
 package web
 
 import (
+	"jambwright/scheduler/length"
+	"jambwright/scheduler/problem"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
-
-	"jambwright/scheduler/length"
-	"jambwright/scheduler/problem"
 )
 
 func TestFormat_DatesShowTheWeekday(t *testing.T) {

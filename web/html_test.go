@@ -83,15 +83,6 @@ func attribute(node *html.Node, name string) string {
 	return ""
 }
 
-func has(node *html.Node, name string) bool {
-	for _, a := range node.Attr {
-		if a.Key == name {
-			return true
-		}
-	}
-	return false
-}
-
 func text(node *html.Node) string {
 	var b strings.Builder
 	for n := range node.Descendants() {

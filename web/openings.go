@@ -1,10 +1,9 @@
 package web
 
 import (
-	"time"
-
 	"jambwright/scheduler/length"
 	"jambwright/web/elevation"
+	"time"
 )
 
 // OpeningsPage answers everybody: where does every opening stand.

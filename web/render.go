@@ -6,12 +6,11 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"jambwright/scheduler/length"
+	"jambwright/web/elevation"
 	"net/http"
 	"path"
 	"strings"
-
-	"jambwright/scheduler/length"
-	"jambwright/web/elevation"
 )
 
 //go:embed templates/*.html
@@ -45,8 +44,22 @@ func (ErrorPage) template() string         { return "error" }
 // pageTemplates lists every page once; loading fails when one has no template.
 func pageTemplates() []Page {
 	return []Page{
-		TomorrowPage{}, ReportPage{}, OpeningsPage{}, OpeningPage{}, CrewsPage{}, MovePreviewPage{}, IssuePage{}, DatesPage{},
-		NightsPage{}, NightPage{}, ImportPage{}, ImportPreviewPage{}, ProjectsPage{}, SignInPage{}, WelcomePage{}, ErrorPage{},
+		TomorrowPage{},
+		ReportPage{},
+		OpeningsPage{},
+		OpeningPage{},
+		CrewsPage{},
+		MovePreviewPage{},
+		IssuePage{},
+		DatesPage{},
+		NightsPage{},
+		NightPage{},
+		ImportPage{},
+		ImportPreviewPage{},
+		ProjectsPage{},
+		SignInPage{},
+		WelcomePage{},
+		ErrorPage{},
 	}
 }
 

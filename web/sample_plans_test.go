@@ -2,10 +2,9 @@ package web
 
 import (
 	"fmt"
-	"time"
-
 	"jambwright/scheduler/problem"
 	"jambwright/web/elevation"
+	"time"
 )
 
 func reportPage(kind ReportKind, faults ...FieldFault) ReportPage {

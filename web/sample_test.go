@@ -2,12 +2,11 @@ package web
 
 import (
 	"fmt"
-	"strings"
-	"time"
-
 	"jambwright/scheduler/length"
 	"jambwright/scheduler/problem"
 	"jambwright/web/elevation"
+	"strings"
+	"time"
 )
 
 // The samples are an invented project read on an invented morning: Tuesday 1 December 2026, in New York.
@@ -171,9 +170,11 @@ func typicalOpening() OpeningPage {
 			{Name: "Leaf", Width: 36 * length.Inch, Height: 102 * length.Inch, Glass: "3/8\" tempered", WeightKg: 55.1, Hands: 3},
 		},
 		Quantities: []Quantity{
-			{"Head channel", "6'-6\"", "width of the opening"}, {"Jambs", "18'-0\"", "2 × 9'-0\""},
+			{"Head channel", "6'-6\"", "width of the opening"},
+			{"Jambs", "18'-0\"", "2 × 9'-0\""},
 			{"Screws", "44", "jambs: 2 × (1 + 108 in ÷ 18 in, rounded up) = 14; head track, two rows: 2 × (1 + 78 in ÷ 12 in, rounded up) = 16; channel 14"},
-			{"Gasket", "48 ft", "both faces of the glazed frame"}, {"Setting blocks", "4", "2 for each of 2 panes"},
+			{"Gasket", "48 ft", "both faces of the glazed frame"},
+			{"Setting blocks", "4", "2 for each of 2 panes"},
 		},
 		Material:  []MaterialLine{{Item: "Frame kit", Supplier: "Bellrow Metals", State: "received", Received: at(-4, 9, 0)}, {Item: "Glass", Supplier: "Northpane", State: "acknowledged", OrderBy: at(-20, 12, 0), Promised: at(3, 12, 0), Late: "2 working days late by Northpane"}},
 		Handovers: []HandoverLine{{Condition: "walls boarded", Area: "Level 2", Needed: "frame", Promised: at(-5, 12, 0), Actual: at(-3, 12, 0)}, {Condition: "floor finished", Area: "Level 2", Needed: "punch", Promised: at(7, 12, 0), Forecast: at(9, 12, 0)}},

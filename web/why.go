@@ -1,9 +1,8 @@
 package web
 
 import (
-	"strings"
-
 	"jambwright/scheduler/problem"
+	"strings"
 )
 
 // Names tells sentences how the things that a reason refers to are called. A map that lacks an identifier, or is nil,

@@ -23,9 +23,8 @@ package elevation
 
 import (
 	"fmt"
-	"strings"
-
 	"jambwright/scheduler/length"
+	"strings"
 )
 
 // Type is the make of an opening.

@@ -2,7 +2,9 @@ package elevation
 
 import (
 	"encoding/xml"
+	"errors"
 	"io"
+	"jambwright/scheduler/length"
 	"strconv"
 	"strings"
 	"testing"
@@ -10,8 +12,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"jambwright/scheduler/length"
 )
 
 const in = length.Inch
@@ -34,7 +34,7 @@ func read(t require.TestingT, svg string) drawing {
 	var inside string
 	for {
 		token, err := decoder.Token()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return d
 		}
 		require.NoError(t, err, svg)

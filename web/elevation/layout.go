@@ -185,7 +185,8 @@ func (l *layout) divide(shares []share) {
 	at := 0.0
 	for i, s := range shares {
 		width := s.width * float64(l.width) / total
-		if i > 0 && !(s.leaf && shares[i-1].leaf) {
+		isMeeting := i > 0 && s.leaf && shares[i-1].leaf
+		if i > 0 && !isMeeting {
 			l.mullions = append(l.mullions, at)
 		}
 		l.bays = append(l.bays, bay{from: at, to: at + width, leaf: s.leaf, hinge: s.hinge})
