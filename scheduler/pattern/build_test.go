@@ -265,7 +265,7 @@ func TestBuild_ReportsEveryFaultAtOnce(t *testing.T) {
 	pr.Openings[4].Mark = "D-104"
 	pr.GCDates[0].Area = "L8"
 	pr.GCDates[1].Kind = "paint"
-	pr.Remakes = []pattern.Remake{{ID: "R1", Opening: "none", Supplier: "ice"}, {ID: "again", Opening: "D-104", Item: pattern.Glass, Supplier: "ice"}}
+	pr.Remakes = []pattern.Remake{{ID: "R1", Opening: "none", Supplier: "ice"}, {ID: "again", Opening: "D-104", Item: pattern.Glass, Supplier: "who"}}
 	f.States = map[pattern.TaskKey]pattern.State{"no key": {}}
 	f.Patterns = []pattern.Pattern{{Type: takeoff.Pair, Steps: []pattern.Step{{Kind: takeoff.Order}, {Kind: takeoff.Frame, When: "full moon"}}}}
 	f.Rates.Rates = []takeoff.Rate{{Kind: takeoff.Hang, Driver: "mood"}}
@@ -278,8 +278,8 @@ func TestBuild_ReportsEveryFaultAtOnce(t *testing.T) {
 		`its dock is the limit "quay"`, `inside "roof"`, `at most 0 crews`, `area "L9" does not exist`, `"survey" cannot name a condition`, `listed twice`,
 		`lead time of 5, 3, 9 days`, `calendar "moon"`, `supplier "nobody"`, `basis "by heart"`, `NC release R1: two rows`,
 		`area "L7"`, `"trapdoor" has no work pattern`, `width and height must be above zero`, `item "putty"`, `release "R8"`, `drop 4 of release "R1"`,
-		`ordered after framing, and D-104 needs its frame_kit`, `NC opening D-104: two rows`, `area "L8"`, `kind "paint"`,
-		`a release has the same name`, `opening "none"`, `task key "no key"`, `step "order"`, `"full moon"`, `driver "mood"`,
+		`NC opening D-104: two rows`, `area "L8"`, `kind "paint"`,
+		`a release has the same name`, `opening "none"`, `supplier "who"`, `task key "no key"`, `step "order"`, `"full moon"`, `driver "mood"`,
 	} {
 		assert.Contains(t, text, part)
 	}

@@ -295,32 +295,6 @@ func (p *projectBuilder) checkGCDates() {
 	}
 }
 
-// checkMaterial finds what can only be told once the openings' steps are known: material that would have to come before
-// its own measuring, and remakes of what an opening does not have.
-func (p *projectBuilder) checkMaterial() {
-	for _, o := range p.openings {
-		frame := o.upTo(takeoff.Frame)
-		for _, m := range o.Material {
-			kind, needed := o.stepFor(m.Item)
-			r := p.releases[m.Release]
-			if m.OnSite || !needed || r == nil || r.Basis != AfterFraming {
-				continue
-			}
-			if frame < 0 || o.upTo(kind) <= frame {
-				p.fault(p.place("release "+m.Release), "order it from drawings or after the survey", "it is ordered after framing, and %s needs its %s for framing or has no frame", o.Mark, m.Item)
-			}
-		}
-	}
-	for i := range p.pr.Remakes {
-		r := &p.pr.Remakes[i]
-		if o := p.byMark[r.Opening]; o != nil {
-			if _, needed := o.stepFor(r.Item); !needed {
-				p.fault(p.place("remake "+r.ID), "", "opening %s has no %s", r.Opening, r.Item)
-			}
-		}
-	}
-}
-
 // unjoin takes a joined error apart.
 func unjoin(err error) []error {
 	if err == nil {

@@ -66,6 +66,7 @@ const (
 	NoteDropped    NoteKind = "dropped"         // a pin, an issued line or a GC date that no longer fits
 	NoteOutOfOrder NoteKind = "out of order"    // work started before what it depends on was finished
 	NoteFuture     NoteKind = "after data date" // a date of something that is said to have happened, after the data date
+	NoteBasis      NoteKind = "order basis"     // a release that would wait for itself
 	NoteRepair     NoteKind = "repair"          // finished work that a remake opens again
 	NoteCrews      NoteKind = "crews in zones"  // a limit of an area around others, applied to each
 )

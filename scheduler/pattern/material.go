@@ -56,14 +56,31 @@ func (p *projectBuilder) addReleases() {
 		if len(s.drops) == 0 {
 			s.drops = []Drop{{Number: 1}}
 		}
+		p.settleBasis(&s)
 		slices.SortFunc(s.drops, func(a, b Drop) int { return cmp.Compare(a.Number, b.Number) })
 		p.addSupply(&s)
 	}
 }
 
+// settleBasis orders a release after the survey that is said to be ordered after framing but holds what framing itself needs:
+// it would wait for itself.
+func (p *projectBuilder) settleBasis(s *supply) {
+	if s.basis != AfterFraming {
+		return
+	}
+	for _, c := range s.contents {
+		kind, _ := c.opening.stepFor(c.item)
+		if frame := c.opening.upTo(takeoff.Frame); frame < 0 || c.opening.upTo(kind) <= frame {
+			s.basis = FromSurvey
+			p.note(Note{Kind: NoteBasis, Project: p.pr.Code, Subject: s.id, Text: fmt.Sprintf("release %s cannot be ordered after framing, since framing %s needs its %s: it is planned as ordered after the survey", s.id, c.opening.Mark, words(Condition(c.item)))})
+			return
+		}
+	}
+}
+
 // addRemakes adds order, lead and delivery of every remake.
 func (p *projectBuilder) addRemakes() {
-	for _, r := range sortedBy(p.pr.Remakes, func(r *Remake) string { return r.ID }) {
+	for _, r := range p.remakes {
 		o := p.byMark[r.Opening]
 		s := supply{
 			id: r.ID, remake: true, supplier: p.remaker(r, o), basis: FromDrawings, ordered: r.Ordered, known: &r.Reported,

@@ -17,7 +17,7 @@ type projectBuilder struct {
 	byMark    map[string]*openingPlan
 	suppliers map[string]*Supplier
 	releases  map[string]*Release
-	remakes   map[string][]*Remake // by mark, in the order of their ids
+	remakes   []*Remake // those that can be planned, in the order of their ids
 	handovers map[handoverKey]*Handover
 	wanted    map[handoverKey]bool // handovers whose task exists
 	surveys   map[string]*survey
@@ -64,7 +64,7 @@ func (b *builder) buildProject(pr *Project) {
 	p := &projectBuilder{
 		builder: b, pr: pr, tree: growTree(pr.Areas),
 		byMark: map[string]*openingPlan{}, suppliers: map[string]*Supplier{}, releases: map[string]*Release{},
-		remakes: map[string][]*Remake{}, handovers: map[handoverKey]*Handover{}, wanted: map[handoverKey]bool{}, surveys: map[string]*survey{}, unlisted: map[Condition]int{},
+		handovers: map[handoverKey]*Handover{}, wanted: map[handoverKey]bool{}, surveys: map[string]*survey{}, unlisted: map[Condition]int{},
 	}
 	for i := range pr.Suppliers {
 		p.suppliers[pr.Suppliers[i].ID] = &pr.Suppliers[i]
@@ -72,16 +72,13 @@ func (b *builder) buildProject(pr *Project) {
 	for i := range pr.Releases {
 		p.releases[pr.Releases[i].ID] = &pr.Releases[i]
 	}
-	for _, r := range sortedBy(pr.Remakes, func(r *Remake) string { return r.ID }) {
-		p.remakes[r.Opening] = append(p.remakes[r.Opening], r)
-	}
 	for i := range pr.Handovers {
 		p.handovers[handoverKey{pr.Handovers[i].Area, pr.Handovers[i].Condition}] = &pr.Handovers[i]
 	}
 	before := len(b.faults)
 	p.checkProject()
 	p.planOpenings()
-	p.checkMaterial()
+	p.sortRemakes()
 	if len(b.faults) > before {
 		return
 	}

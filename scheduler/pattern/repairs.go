@@ -6,10 +6,26 @@ import (
 	"jambwright/scheduler/takeoff"
 )
 
+// sortRemakes puts the remakes that can be planned into the order of their ids. A report may name what an opening does not
+// have, a leaf of a borrowed light: that is noted and left out.
+func (p *projectBuilder) sortRemakes() {
+	for _, r := range sortedBy(p.pr.Remakes, func(r *Remake) string { return r.ID }) {
+		o := p.byMark[r.Opening]
+		if o == nil {
+			continue // a fault, reported by the check
+		}
+		if _, needed := o.stepFor(r.Item); !needed {
+			p.note(Note{Kind: NoteDropped, Project: p.pr.Code, Subject: r.ID, Text: fmt.Sprintf("remake %s is of the %s of %s, which has none: it is not planned", r.ID, words(Condition(r.Item)), r.Opening)})
+			continue
+		}
+		p.remakes = append(p.remakes, r)
+	}
+}
+
 // awaitsRemake reports whether a step lacks an item that is being made again.
 func (p *projectBuilder) awaitsRemake(o *openingPlan, s Step) bool {
-	for _, r := range p.remakes[o.Mark] {
-		if kind, ok := o.stepFor(r.Item); ok && kind == s.Kind && r.Received == nil {
+	for _, r := range p.remakes {
+		if kind, ok := o.stepFor(r.Item); r.Opening == o.Mark && ok && kind == s.Kind && r.Received == nil {
 			return true
 		}
 	}
@@ -20,7 +36,7 @@ func (p *projectBuilder) awaitsRemake(o *openingPlan, s Step) bool {
 // delivery. Where it was finished before the remake came, the work that the remake opens again is a task of its own: the
 // set-up and one piece's share of the step's hours, before the opening's next unfinished step.
 func (p *projectBuilder) addRepairs() {
-	for _, r := range sortedBy(p.pr.Remakes, func(r *Remake) string { return r.ID }) {
+	for _, r := range p.remakes {
 		o := p.byMark[r.Opening]
 		kind, _ := o.stepFor(r.Item)
 		delivery := DeliverTask(p.pr.Code, r.ID, 1)

@@ -232,6 +232,26 @@ func TestMaterial_OrderBasisSaysWhatAnOrderFollows(t *testing.T) {
 	}
 }
 
+func TestMaterial_AReleaseThatWouldWaitForItselfFollowsTheSurvey(t *testing.T) {
+	t.Parallel()
+	f := testFirm()
+	f.Projects[0].Releases[0].Basis = pattern.AfterFraming
+	b := build(t, f)
+	assert.True(t, b.linked("NC/L1/survey", "NC/R1/order"))
+	assert.False(t, b.linked("NC/D-101/frame", "NC/R1/order"))
+	assert.Equal(t, []string{"release R1 cannot be ordered after framing, since framing D-101 needs its frame kit: it is planned as ordered after the survey"}, b.notes(pattern.NoteBasis))
+}
+
+func TestRemake_OfWhatAnOpeningDoesNotHaveIsLeftOutWithANote(t *testing.T) {
+	t.Parallel()
+	f := testFirm()
+	f.Projects[0].Remakes = []pattern.Remake{{ID: "again", Opening: "D-104", Item: pattern.Glass, Reported: at("2026-11-24 15:00")}}
+	b := build(t, f)
+	_, found := b.x.Find("NC/again/order")
+	assert.False(t, found)
+	assert.Equal(t, []string{"remake again is of the glass of D-104, which has none: it is not planned"}, b.notes(pattern.NoteDropped))
+}
+
 func TestMaterial_AnItemThatNobodyReleasedMakesItsTaskWait(t *testing.T) {
 	t.Parallel()
 	f := testFirm()
