@@ -42,6 +42,11 @@ func (c *collector) tableWarning(message string) {
 	c.warnings = append(c.warnings, Fault{File: c.file, Place: Place{c.table, c.result.Row}, Message: message})
 }
 
+// dropWarnings forgets the warnings of a row that is left out: its faults say enough.
+func (c *collector) dropWarnings(p Place) {
+	c.warnings = slices.DeleteFunc(c.warnings, func(f Fault) bool { return f.Place == p && f.Cell != "" })
+}
+
 // row begins the reading of one record.
 func (c *collector) row(rec sheet.Record) *rowReader {
 	return &rowReader{collector: c, rec: rec, place: Place{Sheet: c.table, Row: rec.Row}}

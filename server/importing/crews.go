@@ -128,8 +128,14 @@ func (r *rowReader) span(text string, kind sheet.CellKind) (Away, bool) {
 		parts = rangeSplit.Split(strings.TrimSpace(text), -1)
 	}
 	var dates []problem.Date
+	order := r.order
 	for _, p := range parts {
-		d, err := parseDate(sheet.Cell{Text: p, Kind: kind}, r.order)
+		if o := orderOf(p); order == DateOrderUnknown {
+			order = o // both ends of a span are written alike
+		}
+	}
+	for _, p := range parts {
+		d, err := parseDate(sheet.Cell{Text: p, Kind: kind}, order)
 		if err != nil {
 			r.refuse(fAway, err, "write 2026-11-25, or 2026-11-25 to 2026-11-27, with semicolons between absences")
 			return Away{}, false

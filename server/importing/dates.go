@@ -130,6 +130,20 @@ func numbersDate(a, b, year int, order DateOrder) (problem.Date, error) {
 	return us, fmt.Errorf("%w: it may be %d %s or %d %s", errAmbiguous, us.Day, us.Month, eu.Day, eu.Month)
 }
 
+// orderOf tells the order that a date of numbers gives away by a number over 12.
+func orderOf(text string) DateOrder {
+	m := numberDate.FindStringSubmatch(strings.TrimSpace(strings.ToLower(length.Plain(text))))
+	switch {
+	case m == nil:
+		return DateOrderUnknown
+	case number(m[1]) > 12:
+		return DayFirst
+	case number(m[2]) > 12:
+		return MonthFirst
+	}
+	return DateOrderUnknown
+}
+
 func wordedDate(year int, month string, day int) (problem.Date, error) {
 	for m := time.January; m <= time.December; m++ {
 		name := strings.ToLower(m.String())

@@ -112,7 +112,7 @@ var gcDateHeadings = sheet.Vocabulary{
 	}},
 	{Field: fDamages, Names: []string{
 		"damages per day", "damages a day", "damages", "damages day", "ld", "lds", "ld per day", "ld day", "ld s", "liquidated damages", "liquidated damages per day", "liquidated damages day",
-		"penalty", "penalty per day", "damages per calendar day", "cost of delay", "per day", "damages each day", "l ds",
+		"lds per day", "lds day", "penalty", "penalty per day", "damages per calendar day", "cost of delay", "per day", "damages each day", "l ds",
 	}},
 	{Field: fNotes, Names: notesNames, Many: true},
 	{Field: fOther, Names: []string{"no", "id", "status", "ref", "contract ref", "section", "article"}, Many: true},

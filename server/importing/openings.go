@@ -56,6 +56,7 @@ func (r *openingReader) record(rec sheet.Record) {
 	r.readGlass(row, &o)
 	r.readFire(row, &o)
 	if row.failed {
+		r.dropWarnings(row.place)
 		r.unread(marks...)
 		return
 	}

@@ -267,6 +267,24 @@ func sideOf(text string) takeoff.Side {
 	return ""
 }
 
+var lightWords = regexp.MustCompile(`\b(\d{1,2})[ -]?(?:lites?|lights?|lts?|bays?|panels?)\b`)
+
+// lights reads how many lights stand side by side, from a column or from words such as "storefront, 4 lites".
+func (r *openingReader) lights(row *rowReader, o *OpeningRow) {
+	if text := blank(row.text(fLights)); text != "" {
+		o.Lights = row.count(fLights, 1, 99, "write how many lights stand side by side")
+		return
+	}
+	if o.Type != takeoff.Storefront && o.Type != takeoff.FixedLight {
+		return
+	}
+	for _, field := range []string{fType, fDescription} {
+		if m := lightWords.FindStringSubmatch(strings.ToLower(row.text(field))); m != nil {
+			o.Lights = number(m[1])
+		}
+	}
+}
+
 // handing takes the handing column, else what stands beside the size. Beside a size with a sidelight LH may mean the swing
 // or the side of the sidelight, and nobody is to guess.
 func (r *openingReader) handing(row *rowReader, o *OpeningRow, m measured) {

@@ -28,6 +28,7 @@ type measured struct {
 	field                    string // where the width stands, for faults
 	heading                  string // of that column
 	ordered                  bool   // letters or the heading say which is the width
+	lettered                 bool   // letters say so
 	size                            // everything beside the numbers
 }
 
@@ -44,6 +45,7 @@ func (r *openingReader) readSizes(row *rowReader, o *OpeningRow) {
 	o.Type, o.Width, o.Height = kind.kind, m.width.value, m.height.value
 	o.Sidelights = r.sidelights(row, kind)
 	r.leaves(row, o, m, kind)
+	r.lights(row, o)
 	r.handing(row, o, m)
 	r.doubts(row, o, m)
 	if len(m.notes) > 0 {
@@ -134,10 +136,11 @@ func (r *openingReader) assign(row *rowReader, field string, s size, heightFirst
 	a, b := s.dims[0].tag, s.dims[1].tag
 	switch {
 	case a == 'w' && b != 'w' || b == 'h' && a != 'h':
-		m.ordered = true
+		m.ordered, m.lettered = true, true
 		return m, true
 	case a == 'h' && b != 'h' || b == 'w' && a != 'w':
-		m.width, m.height, m.ordered = m.height, m.width, true
+		m.width, m.height = m.height, m.width
+		m.ordered, m.lettered = true, true
 		return m, true
 	case a != 0 && a == b:
 		row.fault(field, "two dimensions have the same letter", sizeRemedy)
@@ -266,8 +269,11 @@ func settleBare(dims ...*dim) error {
 		case n >= 300 && n <= 30_000:
 			guess = length.Millimetre
 		}
-		if guess == 0 || unit != 0 && unit != guess {
+		if guess == 0 {
 			return refuse(sizeRemedy+", or name the unit in the heading", "the number %s has no unit and none can be told from its size", d.number)
+		}
+		if unit != 0 && unit != guess {
+			return refuse("write both with their unit, as "+sizeRemedy[len("write it as "):], "of two numbers without a unit one reads as inches and the other, %s, as millimetres", d.number)
 		}
 		unit = guess
 		if d.value, err = length.Parse(d.number, unit); err != nil {
@@ -309,12 +315,12 @@ func (r *openingReader) thickness(row *rowReader, o *OpeningRow, m measured) {
 }
 
 // doubts warns of readings that a person should look at, and refuses the one that is nearly always a slip: a door lower
-// than 5'-0" whose size does not say which dimension is the height.
+// than 5'-0" and wider than high, unless letters beside the numbers say so.
 func (r *openingReader) doubts(row *rowReader, o *OpeningRow, m measured) {
 	door := o.Type != takeoff.FixedLight && o.Type != takeoff.Storefront
 	if door && o.Height < doorLeast {
-		if !m.ordered {
-			row.fault(m.field, fmt.Sprintf("a height of %s is too low for a door; the height may stand first", o.Height.FeetInches()), `write the width first, or letters: 3'-0"W x 7'-0"H`)
+		if !m.ordered || o.Width > o.Height && !m.lettered {
+			row.fault(m.field, fmt.Sprintf("a height of %s is too low for a door; width and height may be the wrong way round", o.Height.FeetInches()), `write the width first, or letters: 3'-0"W x 7'-0"H`)
 			return
 		}
 		row.warn(m.field, fmt.Sprintf("a height of %s is low for a door", o.Height.FeetInches()))

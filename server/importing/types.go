@@ -109,6 +109,8 @@ func classify(words []string) takeoff.Type {
 	moving := has("hinged")
 	solid := has("hm", "wood", "steel", "metal", "flush", "single", "fire", "solid")
 	switch {
+	case has("pocket", "folding", "accordion", "revolving", "overhead") || has("window") && has("front"):
+		return ""
 	case has("sliding") && (has("hinged", "storefront") || has("fixed", "borrowed") && !has("door")):
 		return ""
 	case has("sliding"):
@@ -129,7 +131,8 @@ func classify(words []string) takeoff.Type {
 		return takeoff.FixedLight
 	case has("door") && (has("glass", "borrowed", "fixed") || moving) && !solid && !has("frame"):
 		return ""
-	case has("door") && !has("front"), solid && has("frame"), words[0] == "hm", words[0] == "wood":
+	case has("door") && !has("front"), solid && has("frame"), len(words) == 1 && words[0] == "single",
+		!moving && (words[0] == "hm" || words[0] == "wood"):
 		return takeoff.DoorFrame
 	}
 	return ""

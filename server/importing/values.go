@@ -50,11 +50,20 @@ func (r *rowReader) money(field string) *float64 {
 	return &v
 }
 
+// smallNumbers are the numbers that people spell out.
+var smallNumbers = map[string]string{
+	"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9", "ten": "10",
+}
+
 var countText = regexp.MustCompile(`^(\d{1,3})(?:\.0+)?\s*(?:heads?|people|persons?|men|hands?|workers?|installers?)?$`)
 
 // count reads a whole number from least to most.
 func (r *rowReader) count(field string, least, most int, remedy string) int {
-	m := countText.FindStringSubmatch(strings.ToLower(r.text(field)))
+	text := strings.ToLower(r.text(field))
+	if first, rest, _ := strings.Cut(text, " "); smallNumbers[first] != "" {
+		text = strings.TrimSpace(smallNumbers[first] + " " + rest)
+	}
+	m := countText.FindStringSubmatch(text)
 	if m == nil || number(m[1]) < least || number(m[1]) > most {
 		r.fault(field, "it is no whole number from "+strconv.Itoa(least)+" to "+strconv.Itoa(most), remedy)
 		return 0

@@ -8,6 +8,7 @@ import (
 type header struct {
 	depth   int
 	columns []Column
+	grouped int      // columns known by the upper row's group and the lower row's part together
 	unused  []string // headings that the vocabulary does not know
 }
 
@@ -15,15 +16,15 @@ type header struct {
 const leastHeadings = 2
 
 // headerAt decides whether a heading begins at row i. One row is enough when it holds the key and at least two other known
-// headings. Two rows are taken together when both read like headings and reading them together gives at least as many
-// known headings as either alone: an upper row of groups (DOOR, FRAME) over a lower row of their parts, or a lower row
-// of units.
+// headings. Two rows are taken together when both read like headings and say more together than alone: an upper row of
+// groups (DOOR, FRAME) over a lower row of their parts, or a lower row of units.
 func (v Vocabulary) headerAt(rows []Row, i, least int) (header, bool) {
 	one := v.columns(single(rows[i]))
 	if i+1 < len(rows) && rows[i+1].Number == rows[i].Number+1 && v.readsAsHeading(rows[i]) && v.readsAsHeading(rows[i+1]) {
 		two := v.columns(joined(rows[i], rows[i+1]))
 		below := v.columns(single(rows[i+1]))
-		deeper := len(two.columns) > len(one.columns) && len(two.columns) >= len(below.columns) && distinct(rows[i]) > 1
+		deeper := len(two.columns) > len(one.columns) && len(two.columns) >= len(below.columns) &&
+			(len(two.columns) > len(below.columns) || two.grouped > 0) && distinct(rows[i]) > 1
 		if v.enough(two, least) && (deeper || unitsOnly(rows[i+1])) {
 			two.depth = 2
 			return two, true
@@ -88,6 +89,9 @@ func (v Vocabulary) columns(parts []part) header {
 		}
 		c, heading, rank, found := v.look(p)
 		c.Index, c.Heading = i, oneLine(heading)
+		if found && p.upper != "" && heading == text {
+			h.grouped++
+		}
 		rival, claimed := taken[c.Field]
 		switch {
 		case !found:
