@@ -1,8 +1,9 @@
 package web
 
 import (
-	"jambwright/scheduler/problem"
 	"time"
+
+	"jambwright/scheduler/problem"
 )
 
 // CrewsPage answers the operations manager: who is where for three weeks, who is idle, double-booked or away.

@@ -2,12 +2,13 @@ package web
 
 import (
 	"fmt"
-	"jambwright/scheduler/length"
-	"jambwright/scheduler/problem"
 	"math"
 	"strconv"
 	"strings"
 	"time"
+
+	"jambwright/scheduler/length"
+	"jambwright/scheduler/problem"
 )
 
 // Units is a person's system of measure.

@@ -1,10 +1,11 @@
 package web
 
 import (
-	"jambwright/scheduler/length"
-	"jambwright/scheduler/problem"
 	"testing"
 	"time"
+
+	"jambwright/scheduler/length"
+	"jambwright/scheduler/problem"
 
 	"github.com/stretchr/testify/assert"
 )

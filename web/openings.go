@@ -1,9 +1,10 @@
 package web
 
 import (
+	"time"
+
 	"jambwright/scheduler/length"
 	"jambwright/web/elevation"
-	"time"
 )
 
 // OpeningsPage answers everybody: where does every opening stand.

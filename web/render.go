@@ -6,11 +6,12 @@ import (
 	"fmt"
 	"html/template"
 	"io"
-	"jambwright/scheduler/length"
-	"jambwright/web/elevation"
 	"net/http"
 	"path"
 	"strings"
+
+	"jambwright/scheduler/length"
+	"jambwright/web/elevation"
 )
 
 //go:embed templates/*.html

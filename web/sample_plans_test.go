@@ -2,9 +2,10 @@ package web
 
 import (
 	"fmt"
+	"time"
+
 	"jambwright/scheduler/problem"
 	"jambwright/web/elevation"
-	"time"
 )
 
 func reportPage(kind ReportKind, faults ...FieldFault) ReportPage {

@@ -2,11 +2,12 @@ package web
 
 import (
 	"fmt"
+	"strings"
+	"time"
+
 	"jambwright/scheduler/length"
 	"jambwright/scheduler/problem"
 	"jambwright/web/elevation"
-	"strings"
-	"time"
 )
 
 // The samples are an invented project read on an invented morning: Tuesday 1 December 2026, in New York.

@@ -1,10 +1,11 @@
 package web
 
 import (
+	"time"
+
 	"jambwright/scheduler/length"
 	"jambwright/scheduler/problem"
 	"jambwright/web/elevation"
-	"time"
 )
 
 // TomorrowPage answers a foreman: what is clear to start, what is not and why, what to bring.

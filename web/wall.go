@@ -1,9 +1,10 @@
 package web
 
 import (
-	"jambwright/scheduler/problem"
 	"strconv"
 	"time"
+
+	"jambwright/scheduler/problem"
 )
 
 // marksInBlock is how many marks a block of the wall names before it counts the rest.

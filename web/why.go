@@ -1,8 +1,9 @@
 package web
 
 import (
-	"jambwright/scheduler/problem"
 	"strings"
+
+	"jambwright/scheduler/problem"
 )
 
 // Names tells sentences how the things that a reason refers to are called. A map that lacks an identifier, or is nil,

@@ -23,8 +23,9 @@ package elevation
 
 import (
 	"fmt"
-	"jambwright/scheduler/length"
 	"strings"
+
+	"jambwright/scheduler/length"
 )
 
 // Type is the make of an opening.

@@ -4,10 +4,11 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
-	"jambwright/scheduler/length"
 	"strconv"
 	"strings"
 	"testing"
+
+	"jambwright/scheduler/length"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
