@@ -66,7 +66,7 @@ func (j *job) addFirm(ctx context.Context, tx *models.Tx) error {
 	if err := models.CreateSite(ctx, tx, &j.site, console); err != nil {
 		return err
 	}
-	return models.SaveSettings(ctx, tx, &models.FirmSettings{Name: "Vell Openings", Zone: "America/New_York", FrozenDays: 1}, console)
+	return models.SaveSettings(ctx, tx, &models.FirmSettings{Name: "Marrow Openings", Zone: "America/New_York", FrozenDays: 1}, console)
 }
 
 func (j *job) addCrews(ctx context.Context, tx *models.Tx) error {

@@ -126,3 +126,45 @@ func Calendars(ctx context.Context, r Reader) ([]Calendar, error) {
 	err := r.in(ctx).Preload("Shifts").Order("name, id").Find(&rows).Error
 	return rows, wrap(err, "list calendars")
 }
+
+// TravelTimes are the crew minutes between sites by their ids, both ways unless the two directions differ.
+func TravelTimes(ctx context.Context, r Reader) (map[[2]int64]int, error) {
+	var rows []SiteTravel
+	if err := r.in(ctx).Find(&rows).Error; err != nil {
+		return nil, wrap(err, "read travel times")
+	}
+	times := make(map[[2]int64]int, 2*len(rows))
+	for _, row := range rows {
+		times[[2]int64{row.ToSiteID, row.FromSiteID}] = row.Minutes
+	}
+	for _, row := range rows {
+		times[[2]int64{row.FromSiteID, row.ToSiteID}] = row.Minutes
+	}
+	return times, nil
+}
+
+// SetupTimes are the crew minutes lost on entering areas, by their ids; an area without its own has its parent's.
+func SetupTimes(ctx context.Context, r Reader) (map[int64]int, error) {
+	var rows []Area
+	if err := r.in(ctx).Find(&rows).Error; err != nil {
+		return nil, wrap(err, "read set-up times")
+	}
+	byID := make(map[int64]*Area, len(rows))
+	for i := range rows {
+		byID[rows[i].ID] = &rows[i]
+	}
+	times := make(map[int64]int, len(rows))
+	for i := range rows {
+		for a, n := &rows[i], 0; a != nil && n <= len(rows); n++ {
+			if a.SetupMinutes != nil {
+				times[rows[i].ID] = *a.SetupMinutes
+				break
+			}
+			if a.ParentID == nil {
+				break
+			}
+			a = byID[*a.ParentID]
+		}
+	}
+	return times, nil
+}

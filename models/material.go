@@ -284,7 +284,7 @@ func remakeSupplier(ctx context.Context, tx *Tx, item *MaterialItem) (*int64, er
 	err := tx.in(ctx).Joins("JOIN suppliers ON suppliers.id = supplier_items.supplier_id").
 		Where("item_kind IN ?", []pattern.Item{item.Kind, ""}).Order("item_kind DESC, suppliers.code").First(&line).Error
 	if errors.Is(err, gorm.ErrRecordNotFound) {
-		return nil, nil //nolint:nilnil // nobody is known to make it: a person must say who does
+		return nil, nil // nobody is known to make it: a person must say who does
 	}
 	return &line.SupplierID, wrap(err, "find a supplier of %s", item.Kind)
 }

@@ -38,7 +38,7 @@ func readUpTo(ctx context.Context, r Reader, projectID int64) (*time.Time, error
 	err := r.in(ctx).Where("project_id = ? AND status = ? AND read_to IS NOT NULL", projectID, NightOK).
 		Order("read_to DESC").First(&last).Error
 	if errors.Is(err, gorm.ErrRecordNotFound) {
-		return nil, nil //nolint:nilnil // no run yet is a valid answer
+		return nil, nil // no run yet is a valid answer
 	}
 	return last.ReadTo, wrap(err, "find the last night of project %d", projectID)
 }

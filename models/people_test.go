@@ -20,7 +20,7 @@ func write(t testing.TB, db *models.DB, work func(tx *models.Tx) error) {
 
 func addUser(t *testing.T, db *models.DB, email string) *models.User {
 	t.Helper()
-	u := &models.User{Name: "Iris Vell", Email: email, Role: models.OperationsManager, Active: true}
+	u := &models.User{Name: "Iris Tarn", Email: email, Role: models.OperationsManager, Active: true}
 	write(t, db, func(tx *models.Tx) error { return models.CreateUser(t.Context(), tx, u, console) })
 	return u
 }
@@ -74,16 +74,16 @@ func TestUpdateUser_RefusesAStaleVersionAndShowsTheStoredRow(t *testing.T) {
 	dbtest.Each(t, func(t *testing.T, db *models.DB) {
 		mine := addUser(t, db, "iris@example.test")
 		theirs := *mine
-		theirs.Name = "Iris Vell-Tarn"
+		theirs.Name = "Iris Tarn-Osk"
 		write(t, db, func(tx *models.Tx) error { return models.UpdateUser(t.Context(), tx, &theirs, console) })
 
-		mine.Name = "I. Vell"
+		mine.Name = "I. Tarn"
 		err := db.Write(t.Context(), func(tx *models.Tx) error { return models.UpdateUser(t.Context(), tx, mine, console) })
 		var stale *models.ErrStale
 		require.ErrorAs(t, err, &stale)
 		assert.EqualValues(t, 1, stale.Read)
 		assert.EqualValues(t, 2, stale.Version)
-		assert.Equal(t, "Iris Vell-Tarn", stale.Current.(*models.User).Name)
+		assert.Equal(t, "Iris Tarn-Osk", stale.Current.(*models.User).Name)
 	})
 }
 

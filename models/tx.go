@@ -33,7 +33,7 @@ func (tx *Tx) Now() time.Time { return tx.now() }
 
 // SQL is the transaction itself, for the job queue: a job inserted through it exists only if the transaction commits.
 func (tx *Tx) SQL() *sql.Tx {
-	return tx.gorm.Statement.ConnPool.(*sql.Tx) //nolint:errcheck,forcetypeassert // prepared statements, which would change the type, are off
+	return tx.gorm.Statement.ConnPool.(*sql.Tx) // prepared statements, which would change the type, are off
 }
 
 // Write runs work in one transaction, which is committed when work returns nil and leaves nothing behind otherwise.

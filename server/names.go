@@ -143,3 +143,14 @@ func (n *namer) crewByID(id *int64) string {
 	}
 	return ""
 }
+
+// reasonKind tells what a task before another one is to it.
+func reasonKind(kind takeoff.Kind) problem.ReasonKind {
+	switch kind {
+	case pattern.Handovers:
+		return problem.ReasonHandover
+	case takeoff.Order, pattern.Lead, takeoff.Deliver:
+		return problem.ReasonMaterial
+	}
+	return problem.ReasonPredecessor
+}

@@ -169,8 +169,8 @@ func readReport(form web.ReportForm, task *models.Task, f web.Format) (r reporti
 		add("date", "Write the date and the time, such as 2026-11-25 and 14:30.")
 	}
 	r.At = at
-	r.Labour = readHours(form.Hours, "hours", add)
-	r.Remaining = readHours(form.Remaining, "remaining", add)
+	r.Labour = parseHours(form.Hours, "hours", add)
+	r.Remaining = parseHours(form.Remaining, "remaining", add)
 	if form.Expected != "" {
 		until, err := time.ParseInLocation(time.DateOnly, form.Expected, f.In(time.Time{}).Location())
 		if err != nil {
@@ -195,8 +195,8 @@ func heads(task *models.Task) int {
 	return 1
 }
 
-// readHours reads hours such as 1.5, 1,5, 1:30 or "1 h 30" as minutes; nothing typed is nil.
-func readHours(text, field string, add func(field, message string)) *int {
+// parseHours reads hours such as 1.5, 1,5, 1:30 or "1 h 30" as minutes; nothing typed is nil.
+func parseHours(text, field string, add func(field, message string)) *int {
 	text = strings.TrimSpace(strings.ReplaceAll(strings.ToLower(text), ",", "."))
 	if text == "" {
 		return nil

@@ -50,8 +50,6 @@ type Server struct {
 	accounts *accounts.Service
 	sessions *scs.SessionManager
 	queue    nightly.Inserter
-	uploads  *uploads
-	moves    *moves
 	demo     bool
 	handler  http.Handler
 }
@@ -68,7 +66,7 @@ func New(c Config) (*Server, error) {
 	}
 	s := &Server{
 		db: c.DB, log: c.Log, pages: pages, accounts: service, queue: c.Queue, demo: c.Demo,
-		sessions: newSessions(c), uploads: newUploads(), moves: newMoves(),
+		sessions: newSessions(c),
 	}
 	protection := http.NewCrossOriginProtection()
 	if c.Origin != "" {

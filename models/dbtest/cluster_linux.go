@@ -89,7 +89,7 @@ func startTied(server *exec.Cmd, owner *syscall.Credential, folder string) error
 // for any other user.
 func unprivileged() (*syscall.Credential, error) {
 	if os.Getuid() != 0 {
-		return nil, nil //nolint:nilnil // no change of user is a valid answer
+		return nil, nil // no change of user is a valid answer
 	}
 	for _, name := range []string{"postgres", "nobody"} {
 		u, err := user.Lookup(name)

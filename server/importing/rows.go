@@ -1,6 +1,9 @@
 package importing
 
 import (
+	"fmt"
+	"strconv"
+
 	"jambwright/scheduler/length"
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
@@ -157,4 +160,16 @@ type Fault struct {
 	Value   string
 	Message string // what is wrong
 	Remedy  string // what to write instead
+}
+
+// String shows a lead time as 10-15-20 working days, or as 15 calendar days where the three are one.
+func (l LeadTime) String() string {
+	kind := " working days"
+	if l.CalendarDays {
+		kind = " calendar days"
+	}
+	if l.Least == l.Most {
+		return strconv.Itoa(l.Likely) + kind
+	}
+	return fmt.Sprintf("%d-%d-%d", l.Least, l.Likely, l.Most) + kind
 }

@@ -30,13 +30,19 @@ func Describe(n models.News) string {
 }
 
 func describeReport(r *models.FieldReport) string {
-	subject := string(r.Task.Kind)
-	if r.Task.Opening != nil {
-		subject += " " + r.Task.Opening.Mark
-	}
 	who := r.Reporter
 	if r.Crew != nil {
 		who += " (" + r.Crew.Name + ")"
+	}
+	return who + " reported " + ReportWords(r)
+}
+
+// ReportWords says in words what a report says of its task: "glaze 204 part done, 3 h left". The report's task with its
+// opening must be loaded.
+func ReportWords(r *models.FieldReport) string {
+	subject := string(r.Task.Kind)
+	if r.Task.Opening != nil {
+		subject += " " + r.Task.Opening.Mark
 	}
 	what := map[models.ReportKind]string{
 		models.ReportStart: "started", models.ReportDone: "done", models.ReportHours: "hours spent",
@@ -63,7 +69,7 @@ func describeReport(r *models.FieldReport) string {
 			what = "measured " + r.Width.FeetInches() + " x " + r.Height.FeetInches()
 		}
 	}
-	return fmt.Sprintf("%s reported %s %s", who, subject, what)
+	return subject + " " + what
 }
 
 func hours(minutes int) string {

@@ -1,0 +1,348 @@
+package server
+
+import (
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+	"time"
+
+	"github.com/gin-gonic/gin"
+
+	"jambwright/models"
+	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/problem"
+	"jambwright/server/planning"
+	"jambwright/web"
+)
+
+// keptFor is how long a tried move or a read sheet waits to be confirmed.
+const keptFor = 2 * time.Hour
+
+// move reads the small form of a block, keeps it and goes on to the preview.
+func (s *Server) move(c *gin.Context, p *person) error {
+	page := web.CrewsPage{Chrome: s.chrome(c)}
+	if err := c.ShouldBind(&page.Form); err != nil {
+		return bindFault(err)
+	}
+	move, faults, err := s.readMove(c, page.Form, page.Format)
+	if err != nil {
+		return err
+	}
+	if len(faults) > 0 {
+		page.Faults, page.Open = faults, page.Form.Block
+		c.Request.URL.RawQuery = "from=" + page.Form.From
+		if err := s.fillCrews(c, p, &page); err != nil {
+			return err
+		}
+		s.render(c, http.StatusUnprocessableEntity, page)
+		return nil
+	}
+	body, err := json.Marshal(move)
+	if err != nil {
+		return fmt.Errorf("keep a move: %w", err)
+	}
+	var token string
+	err = s.db.Write(c.Request.Context(), func(tx *models.Tx) error {
+		token, err = models.Keep(c.Request.Context(), tx, &models.KeptForm{
+			Purpose: models.KeptMove, UserID: p.user.ID, Body: body, ExpiresAt: tx.Now().Add(keptFor),
+			About: models.JSON[map[string]string]{V: map[string]string{"from": page.Form.From}},
+		})
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	c.Redirect(http.StatusSeeOther, "/crews/move/"+token)
+	return nil
+}
+
+// readMove turns the form into a move; every field that cannot be read is a fault.
+func (s *Server) readMove(c *gin.Context, form web.MoveForm, f web.Format) (m planning.Move, faults web.Faults, err error) {
+	m = planning.Move{Tasks: form.Tasks, Pin: form.Pin}
+	if len(m.Tasks) == 0 {
+		faults = append(faults, web.FieldFault{Field: "task", Message: "Choose at least one opening to move."})
+	}
+	if form.Crew != "" {
+		crews, err := models.Crews(c.Request.Context(), s.db)
+		if err != nil {
+			return m, nil, err
+		}
+		i := slices.IndexFunc(crews, func(crew models.Crew) bool { return strconv.FormatInt(crew.ID, 10) == form.Crew })
+		if i < 0 {
+			faults = append(faults, web.FieldFault{Field: "crew", Message: "There is no such crew."})
+		} else {
+			m.Crew = crews[i].Code
+		}
+	}
+	if form.Date != "" {
+		clock := form.Time
+		if clock == "" {
+			clock = "07:00"
+		}
+		at, err := time.ParseInLocation("2006-01-02 15:04", form.Date+" "+clock, f.In(time.Time{}).Location())
+		if err != nil {
+			faults = append(faults, web.FieldFault{Field: "date", Message: "Write the date as 2026-11-25 and the time as 07:00."})
+		}
+		m.Start = &at
+	}
+	return m, faults, nil
+}
+
+// keptMove reads the move behind a token.
+func (s *Server) keptMove(c *gin.Context, p *person, token string) (m planning.Move, back string, err error) {
+	kept, err := models.Kept(c.Request.Context(), s.db, token, models.KeptMove, p.user.ID)
+	if isNotFound(err) {
+		return m, "", notFound("This move was accepted, put back, or is too old. Make it again on the crews page.")
+	}
+	if err != nil {
+		return m, "", err
+	}
+	if err := json.Unmarshal(kept.Body, &m); err != nil {
+		return m, "", fmt.Errorf("read a kept move: %w", err)
+	}
+	back = "/crews"
+	if from := kept.About.V["from"]; from != "" {
+		back += "?from=" + from
+	}
+	return m, back, nil
+}
+
+// movePreview shows what a move does before it is done.
+func (s *Server) movePreview(c *gin.Context, p *person) error {
+	token := c.Param("token")
+	m, back, err := s.keptMove(c, p, token)
+	if err != nil {
+		return err
+	}
+	tried, err := planning.Try(c.Request.Context(), s.db, m)
+	if err != nil {
+		return err
+	}
+	d, err := models.ReadDirectory(c.Request.Context(), s.db)
+	if err != nil {
+		return err
+	}
+	page := web.MovePreviewPage{Chrome: s.chrome(c), Token: token, Back: back, Pin: m.Pin}
+	effects := effectsOf{names: newNamer(d), tried: tried}
+	effects.fill(&page, m)
+	s.render(c, http.StatusOK, page)
+	return nil
+}
+
+// acceptMove does a move, or puts it back.
+func (s *Server) acceptMove(c *gin.Context, p *person) error {
+	ctx, token := c.Request.Context(), c.PostForm("token")
+	m, back, err := s.keptMove(c, p, token)
+	if err != nil {
+		return err
+	}
+	if c.PostForm("do") == "accept" {
+		if _, err := planning.Accept(ctx, s.db, m, p.actor()); err != nil {
+			return err
+		}
+		s.say(c, "Moved. The plan is a draft until you issue it.")
+	} else {
+		s.say(c, "Put back. Nothing was changed.")
+	}
+	if err := s.db.Write(ctx, func(tx *models.Tx) error { return models.DropKept(ctx, tx, token) }); err != nil {
+		return err
+	}
+	c.Redirect(http.StatusSeeOther, back)
+	return nil
+}
+
+// effectsOf turns a tried move into what its page shows.
+type effectsOf struct {
+	names *namer
+	tried *planning.Tried
+}
+
+func (e *effectsOf) fill(page *web.MovePreviewPage, m planning.Move) {
+	for _, key := range m.Tasks {
+		mark := e.names.know(key).names.Tasks[key]
+		page.Marks = append(page.Marks, mark)
+	}
+	before, after := planned(e.tried.Before.Plan, m.Tasks), planned(e.tried.Plan, m.Tasks)
+	page.FromCrew, page.ToCrew = e.crewOf(before), e.crewOf(after)
+	if after != nil {
+		page.Start = after.Start
+	}
+	for i, why := range e.tried.Refused {
+		if i > 0 {
+			page.Refused += "; "
+		}
+		page.Refused += why
+	}
+	page.Dates = e.dates()
+	for i := range e.tried.Changes {
+		if change := &e.tried.Changes[i]; change.Task != "" {
+			page.Moved = append(page.Moved, e.moved(change))
+		}
+	}
+	page.Cost = e.cost()
+}
+
+// planned is the first of some tasks that a plan places.
+func planned(plan *problem.Plan, keys []string) *problem.PlannedTask {
+	if plan == nil {
+		return nil
+	}
+	i := slices.IndexFunc(plan.Tasks, func(t problem.PlannedTask) bool { return slices.Contains(keys, t.ID) })
+	if i < 0 {
+		return nil
+	}
+	return &plan.Tasks[i]
+}
+
+func (e *effectsOf) crewOf(t *problem.PlannedTask) string {
+	if t == nil || t.Crew == nil {
+		return ""
+	}
+	return e.names.names.Crews[*t.Crew]
+}
+
+// dates compares every GC date of both plans.
+func (e *effectsOf) dates() []web.DateEffect {
+	before := map[string]problem.PlannedDate{}
+	if e.tried.Before.Plan != nil {
+		for _, d := range e.tried.Before.Plan.GCDates {
+			before[d.ID] = d
+		}
+	}
+	names := map[string]string{}
+	for _, p := range e.tried.Firm.Projects {
+		for _, g := range p.GCDates {
+			names[pattern.GCDateID(p.Code, g.ID)] = g.Name
+		}
+	}
+	var list []web.DateEffect
+	for i, d := range e.tried.Plan.GCDates {
+		effect := web.DateEffect{
+			Name: names[d.ID], Date: e.tried.Problem.GCDates[i].Date, After: d.Forecast, Before: before[d.ID].Forecast,
+			FloatAfter: floatOf(d), FloatBefore: floatOf(before[d.ID]),
+		}
+		list = append(list, effect)
+	}
+	return list
+}
+
+func floatOf(d problem.PlannedDate) float64 { return days(time.Duration(d.FloatMinutes) * time.Minute) }
+
+func (e *effectsOf) moved(c *models.ChangeToSave) web.MovedTask {
+	m := web.MovedTask{
+		Mark: e.names.know(c.Task).names.Tasks[c.Task], CrewBefore: e.names.names.Crews[c.OldCrew],
+		CrewAfter: e.names.names.Crews[c.NewCrew], Cause: c.CauseText,
+	}
+	if k, err := pattern.TaskKey(c.Task).Parse(); err == nil {
+		m.Kind = kindOf(k.Kind)
+	}
+	if c.OldStart != nil {
+		m.Before = *c.OldStart
+	}
+	if c.NewStart != nil {
+		m.After = *c.NewStart
+	}
+	return m
+}
+
+// cost compares crew hours at cost, damages, travel and idle time.
+func (e *effectsOf) cost() web.CostEffect {
+	rates := map[string]float64{}
+	for _, crew := range e.tried.Problem.Crews {
+		rates[crew.ID] = crew.CostPerHour
+	}
+	after := e.tried.Plan
+	effect := web.CostEffect{
+		CrewAfter: crewCost(after, rates), DamagesAfter: after.Objective.LatenessCost,
+		TravelAfter: after.Objective.TravelMinutes, IdleAfter: after.Objective.IdleMinutes,
+	}
+	effect.Known = effect.CrewAfter > 0
+	if before := e.tried.Before.Plan; before != nil {
+		effect.CrewBefore, effect.DamagesBefore = crewCost(before, rates), before.Objective.LatenessCost
+		effect.TravelBefore, effect.IdleBefore = before.Objective.TravelMinutes, before.Objective.IdleMinutes
+	}
+	return effect
+}
+
+// crewCost is the cost of the work still to come.
+func crewCost(plan *problem.Plan, rates map[string]float64) float64 {
+	total := 0.0
+	for i := range plan.Tasks {
+		t := &plan.Tasks[i]
+		if t.Crew == nil {
+			continue
+		}
+		for _, s := range t.Segments {
+			total += s[1].Sub(s[0]).Hours() * rates[*t.Crew]
+		}
+	}
+	return total
+}
+
+// issueForm lists what changes for the crews before a plan is issued.
+func (s *Server) issueForm(c *gin.Context, _ *person) error {
+	ctx := c.Request.Context()
+	plan, err := models.LatestPlan(ctx, s.db)
+	if isNotFound(err) {
+		return notFound("There is no plan to issue yet.")
+	}
+	if err != nil {
+		return err
+	}
+	page := web.IssuePage{Chrome: s.chrome(c), Notes: plan.Notes}
+	if page.Draft, err = s.draft(c, plan); err != nil {
+		return err
+	}
+	changes, dates, err := planning.AgainstIssued(ctx, s.db, plan.ID)
+	if err != nil {
+		return err
+	}
+	d, err := models.ReadDirectory(ctx, s.db)
+	if err != nil {
+		return err
+	}
+	e := effectsOf{names: newNamer(d)}
+	for i := range changes {
+		page.Moved = append(page.Moved, e.moved(&changes[i]))
+	}
+	for _, date := range dates {
+		page.Dates = append(page.Dates, web.DateEffect{
+			Name: date.Name, Date: date.Due, Before: date.Before, After: date.After,
+			FloatBefore: daysBetween(date.Before, date.Due), FloatAfter: daysBetween(date.After, date.Due),
+		})
+	}
+	s.render(c, http.StatusOK, page)
+	return nil
+}
+
+func daysBetween(forecast *time.Time, due time.Time) float64 {
+	if forecast == nil {
+		return 0
+	}
+	return days(due.Sub(*forecast))
+}
+
+// issue makes the latest plan the one that all crews follow.
+func (s *Server) issue(c *gin.Context, p *person) error {
+	ctx := c.Request.Context()
+	id, err := strconv.ParseInt(c.PostForm("plan"), 10, 64)
+	if err != nil {
+		return badRequest("The form does not say which plan to issue. Open the page again.")
+	}
+	projects, err := models.Projects(ctx, s.db)
+	if err != nil {
+		return err
+	}
+	ids := make([]int64, 0, len(projects))
+	for _, project := range projects {
+		ids = append(ids, project.ID)
+	}
+	if err := planning.Issue(ctx, s.db, id, ids, p.actor()); err != nil {
+		return err
+	}
+	s.say(c, "Issued. Foremen see this plan from now on.")
+	c.Redirect(http.StatusSeeOther, "/crews")
+	return nil
+}

@@ -1,0 +1,348 @@
+package server
+
+import (
+	"cmp"
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/gin-gonic/gin"
+
+	"jambwright/models"
+	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/takeoff"
+	"jambwright/server/planning"
+	"jambwright/web"
+	"jambwright/web/elevation"
+)
+
+// openings shows where every opening of a project stands.
+func (s *Server) openings(c *gin.Context, p *person) error {
+	ctx := c.Request.Context()
+	page := web.OpeningsPage{Chrome: s.chrome(c)}
+	if err := c.ShouldBindQuery(&page.Filter); err != nil {
+		return bindFault(err)
+	}
+	var err error
+	if page.Projects, err = s.projectChoices(c, p); err != nil {
+		return err
+	}
+	if len(page.Projects) == 0 {
+		s.render(c, http.StatusOK, page)
+		return nil
+	}
+	page.Filter.Project = cmp.Or(page.Filter.Project, page.Projects[0].Value)
+	project, err := s.projectOf(c, p, page.Filter.Project)
+	if err != nil {
+		return err
+	}
+	page.Format = s.format(c, project)
+	query := models.OpeningQuery{ProjectID: project.ID, Type: takeoff.Type(page.Filter.Type), Text: strings.TrimSpace(page.Filter.Query)}
+	if id, err := strconv.ParseInt(page.Filter.Area, 10, 64); err == nil {
+		query.AreaID = &id
+	}
+	list, err := models.ListOpenings(ctx, s.db, query)
+	if err != nil {
+		return err
+	}
+	surveyed, err := models.SurveyedAreas(ctx, s.db, project.ID)
+	if err != nil {
+		return err
+	}
+	d, err := models.ReadDirectory(ctx, s.db)
+	if err != nil {
+		return err
+	}
+	page.Total = list.Total
+	for _, t := range takeoff.Types() {
+		page.Types = append(page.Types, web.Choice{Value: string(t), Text: elevation.Type(t).Name()})
+	}
+	for _, a := range list.Areas {
+		page.Areas = append(page.Areas, web.Choice{Value: strconv.FormatInt(a.ID, 10), Text: d.ByID[a.ID]})
+	}
+	page.Strips = strips(list.Openings, page.Filter.State, surveyed, d)
+	s.render(c, http.StatusOK, page)
+	return nil
+}
+
+// projectOf reads a project by the id of an address or a form, if the person may see it.
+func (s *Server) projectOf(c *gin.Context, p *person, id string) (*models.Project, error) {
+	n, err := strconv.ParseInt(id, 10, 64)
+	if err != nil {
+		return nil, notFound("There is no such project.")
+	}
+	project, err := models.ProjectByID(c.Request.Context(), s.db, n)
+	if err != nil {
+		return nil, err
+	}
+	if !p.mayRead(project.ID) {
+		return nil, notAllowed("This project is not one of yours.")
+	}
+	return project, nil
+}
+
+// strips groups openings, which come in walking order, by area; state keeps those that stand there.
+func strips(openings []models.OpeningStanding, state string, surveyed map[int64]bool, d *models.Directory) []web.AreaStrip {
+	var list []web.AreaStrip
+	last := int64(0)
+	for i := range openings {
+		o := &openings[i]
+		mark := openingMark(o, surveyed[o.AreaID])
+		held := mark.Elevation.Hold != ""
+		if state != "" && state != mark.Elevation.Progress.Word() && (state != "held" || !held) {
+			continue
+		}
+		if len(list) == 0 || last != o.AreaID {
+			list = append(list, web.AreaStrip{ID: strconv.FormatInt(o.AreaID, 10), Name: d.ByID[o.AreaID]})
+			last = o.AreaID
+		}
+		strip := &list[len(list)-1]
+		strip.Openings = append(strip.Openings, mark)
+	}
+	return list
+}
+
+func openingMark(o *models.OpeningStanding, surveyed bool) web.OpeningMark {
+	hold := ""
+	if t := o.Hold(); t != nil {
+		hold = t.HoldCause
+	}
+	return web.OpeningMark{
+		ID: strconv.FormatInt(o.ID, 10), Mark: o.Mark, Room: o.Room,
+		Elevation: elevationOf(o.Mark, o.Takeoff(), o.Handing, progressOf(o, surveyed), hold),
+	}
+}
+
+// progressOf is the last thing that has happened to an opening. Kinds of work that it does not need are passed over.
+func progressOf(o *models.OpeningStanding, surveyed bool) elevation.Progress {
+	progress := elevation.RoughOpening
+	if surveyed || o.MeasuredAt != nil {
+		progress = elevation.Measured
+	}
+	if o.MaterialOnSite() {
+		progress = elevation.OnSite
+	}
+	for _, step := range []struct {
+		kind takeoff.Kind
+		to   elevation.Progress
+	}{
+		{takeoff.Frame, elevation.Framed}, {takeoff.Glaze, elevation.Glazed}, {takeoff.Hang, elevation.Hung}, {takeoff.Punch, elevation.Punched},
+	} {
+		if o.Done(step.kind) {
+			progress = step.to
+		}
+	}
+	return progress
+}
+
+// opening shows everything about one opening.
+func (s *Server) opening(c *gin.Context, p *person) error {
+	ctx := c.Request.Context()
+	id, err := strconv.ParseInt(c.Param("id"), 10, 64)
+	if err != nil {
+		return notFound("")
+	}
+	detail, err := models.OpeningPage(ctx, s.db, id, nil)
+	if err != nil {
+		return err
+	}
+	if !p.mayRead(detail.Project.ID) {
+		return notAllowed("This opening belongs to a project that is not yours.")
+	}
+	settings, err := models.Settings(ctx, s.db)
+	if err != nil {
+		return err
+	}
+	rates, err := models.CompanyRates(ctx, s.db)
+	if err != nil {
+		return err
+	}
+	d, err := models.ReadDirectory(ctx, s.db)
+	if err != nil {
+		return err
+	}
+	page := web.OpeningPage{Chrome: s.chrome(c)}
+	page.Format = s.format(c, &detail.Project)
+	v := dayView{format: page.Format, names: newNamer(d), rules: settings.TakeoffRules.V.WithDefaults()}
+	v.describe(&page, detail)
+	taken, err := takeoff.Of(detail.Opening.Takeoff(), v.rules)
+	if err != nil {
+		page.Cautions = append(page.Cautions, "The geometry of this opening is not whole: "+err.Error())
+		taken = nil
+	}
+	v.path(&page, detail, taken, rates.WithDefaults())
+	if taken != nil {
+		v.makeUp(&page, detail, taken)
+	}
+	s.render(c, http.StatusOK, page)
+	return nil
+}
+
+// describe fills in what the schedule says of an opening, and where it stands.
+func (v *dayView) describe(page *web.OpeningPage, d *models.OpeningDetail) {
+	o := &d.Opening
+	standing := models.OpeningStanding{Opening: *o}
+	surveyed := false
+	for i := range d.Work {
+		t := &d.Work[i].Task
+		if t.OpeningID != nil && *t.OpeningID == o.ID && t.ItemID == nil {
+			standing.Tasks = append(standing.Tasks, *t)
+		}
+		surveyed = surveyed || t.Kind == takeoff.Survey && t.FinishedAt != nil
+	}
+	mark := openingMark(&standing, surveyed)
+	page.ID, page.Mark, page.Room, page.Elevation = mark.ID, o.Mark, o.Room, mark.Elevation
+	page.Project, page.ProjectID = d.Project.Name, strconv.FormatInt(d.Project.ID, 10)
+	page.Area, page.TypeName, page.Width, page.Height = v.names.d.ByID[o.AreaID], mark.Elevation.Type.Name(), o.Width, o.Height
+	facts := []web.Fact{
+		{Name: "Glass", Value: cmp.Or(o.GlassText, glassWords(o.Takeoff().Glass, v.format))}, {Name: "Handing", Value: o.Handing},
+		{Name: "Hardware set", Value: o.HardwareSet}, {Name: "Finish", Value: o.Finish}, {Name: "Remarks", Value: o.Note},
+	}
+	if o.FireMinutes > 0 {
+		facts = append(facts, web.Fact{Name: "Fire rating", Value: fmt.Sprintf("%d min", o.FireMinutes)})
+	}
+	if o.MeasuredAt != nil && o.MeasuredWidth > 0 {
+		facts = append(facts, web.Fact{Name: "Measured", Value: v.format.Size(o.MeasuredWidth, o.MeasuredHeight)})
+	}
+	for _, fact := range facts {
+		if fact.Value != "" {
+			page.Facts = append(page.Facts, fact)
+		}
+	}
+	for _, h := range d.Handovers {
+		page.Handovers = append(page.Handovers, v.handoverLine(&h))
+	}
+	for i := range o.Items {
+		page.Material = append(page.Material, v.materialLine(&o.Items[i]))
+	}
+	for i := range d.Reports {
+		page.Reports = append(page.Reports, reportLine(&d.Reports[i]))
+	}
+}
+
+func (v *dayView) handoverLine(h *models.Handover) web.HandoverLine {
+	line := web.HandoverLine{Condition: conditionWords(h.Condition), Area: v.names.d.ByID[h.AreaID]}
+	for _, d := range []struct {
+		date *models.Date
+		to   *time.Time
+	}{{h.Promised, &line.Promised}, {h.Forecast, &line.Forecast}, {h.Actual, &line.Actual}} {
+		if d.date != nil {
+			*d.to = d.date.At(12*60, v.format.In(time.Time{}).Location()) // noon: the page shows the day alone
+		}
+	}
+	return line
+}
+
+func (v *dayView) materialLine(item *models.MaterialItem) web.MaterialLine {
+	line := web.MaterialLine{Item: itemWords(item.Kind), State: strings.ReplaceAll(string(item.State), "_", " ")}
+	if item.ParentID != nil {
+		line.Item = "remade " + line.Item
+	}
+	promised, received, supplier := item.Promised, item.ReceivedAt, item.Supplier
+	if item.Release != nil {
+		supplier = &item.Release.Supplier
+		for _, drop := range item.Release.Drops {
+			if drop.Number == item.DropNumber {
+				promised, received = drop.Promised, drop.ReceivedAt
+			}
+		}
+	}
+	if supplier != nil {
+		line.Supplier = supplier.Name
+	}
+	if promised != nil {
+		line.Promised = promised.At(12*60, v.format.In(time.Time{}).Location())
+	}
+	if received != nil {
+		line.Received = *received
+	} else if promised != nil && line.Promised.Before(v.format.Now) {
+		line.Late = line.Supplier + " is late"
+	}
+	return line
+}
+
+func reportLine(r *models.FieldReport) web.ReportLine {
+	line := web.ReportLine{At: r.At, By: r.Reporter, Text: planning.ReportWords(r)}
+	if r.Crew != nil {
+		line.By += " (" + r.Crew.Name + ")"
+	}
+	return line
+}
+
+// path fills in the tasks of an opening with dates, hours and reasons.
+func (v *dayView) path(page *web.OpeningPage, d *models.OpeningDetail, taken *takeoff.Takeoff, rates takeoff.Rates) {
+	for i := range d.Work {
+		w := &d.Work[i]
+		kind := w.Task.Kind
+		if kind == pattern.Lead || kind == pattern.Handovers {
+			continue // shown with the material and the handovers
+		}
+		step := web.PathStep{Key: w.Task.Key, Kind: kindOf(kind), State: stateWord(w.State), Why: v.why(w)}
+		if w.Task.OpeningID == nil {
+			step.Shared = v.names.know(w.Task.Key).names.Tasks[w.Task.Key]
+		}
+		v.planned(&step, w)
+		if taken != nil && w.Task.OpeningID != nil {
+			b := rates.Hours(kind, taken, 0)
+			step.Working = hoursWords(b, v.format)
+		}
+		page.Path = append(page.Path, step)
+	}
+	slices.SortStableFunc(page.Path, func(a, b web.PathStep) int {
+		return slices.Index(web.TaskKinds(), a.Kind) - slices.Index(web.TaskKinds(), b.Kind)
+	})
+}
+
+// planned fills in the dates of a step: reported ones where there are any, else those of the plan in force.
+func (v *dayView) planned(step *web.PathStep, w *models.Work) {
+	if w.Task.Crew != nil {
+		step.Crew = w.Task.Crew.Name
+	}
+	if w.Plan != nil {
+		step.Start, step.Finish = w.Plan.StartAt, w.Plan.FinishAt
+		step.Minutes = minutesWithin(w.Plan, time.Time{}, w.Plan.FinishAt.Add(time.Minute))
+		if w.Plan.Crew != nil {
+			step.Crew = w.Plan.Crew.Name
+		}
+		if w.State != models.StateDone {
+			step.Float = v.format.FloatDays(float64(w.Plan.TotalFloatMinutes) / 480)
+			if len(step.Why) == 0 {
+				step.Why = []string{v.names.why(v.format, reasonOf(w.Plan), "")}
+			}
+		}
+	}
+	if w.Unplanned != "" {
+		step.Why = append(step.Why, "not planned: "+w.Unplanned)
+	}
+	if w.Task.FinishedAt != nil && w.Task.StartedAt != nil {
+		step.Start, step.Finish, step.Actual = *w.Task.StartedAt, *w.Task.FinishedAt, true
+	}
+}
+
+// makeUp fills in what the opening is made of, with the workings, and what to look out for.
+func (v *dayView) makeUp(page *web.OpeningPage, d *models.OpeningDetail, taken *takeoff.Takeoff) {
+	gear := false
+	for i := range d.Work {
+		gear = gear || needsGear(&d.Work[i].Task, taken)
+		page.Cautions = cautionsFor(page.Cautions, d.Work[i].Task.Kind, taken)
+	}
+	page.Quantities = quantitiesOf(taken, v.format)
+	page.Panes = panesOf(taken, cmp.Or(d.Opening.GlassText, glassWords(d.Opening.Takeoff().Glass, v.format)), gear)
+	page.Cautions = append(page.Cautions, hintsOf(taken)...)
+}
+
+// hoursWords says where the hours of a task come from, in one line a foreman can check by hand.
+func hoursWords(b takeoff.Breakdown, f web.Format) string {
+	var parts []string
+	for _, l := range b.Lines {
+		parts = append(parts, fmt.Sprintf("%s %.4g x %.3g h", l.Driver, l.Quantity, l.Rate))
+	}
+	text := strings.Join(parts, " + ")
+	for _, factor := range b.Factors {
+		text += fmt.Sprintf(" x %.3g (%s)", factor.Factor, factor.Name)
+	}
+	return text + " = " + f.Hours(b.Minutes) + " of labour"
+}
