@@ -128,26 +128,24 @@ func (c *checker) linkBars(task int, start, finish minute) bool {
 	return false
 }
 
-// crewBars puts the task into its place in the crew's sequence and looks at both neighbours.
+// crewBars reports whether the crew cannot get to the task from some other work before it, from home, or on to some work
+// after it. All other work counts, not only the neighbours in the crew's sequence: where the way by a third site is
+// shorter than the direct one, the planner may have put work in between only after it had to move the task.
 func (c *checker) crewBars(task, crew int, start, finish minute) bool {
-	before, after := -1, -1
+	lacks := func(from, to minute, need int) bool {
+		return to < from || c.crewTime[crew].minutes(from, to) < int64(need)
+	}
 	for _, other := range c.sequences[crew] {
 		w := &c.work[other]
 		switch {
 		case other == task:
 		case w.begin < start || w.begin == start && w.finish <= start:
-			before = other
-		case after < 0:
-			after = other
+			if lacks(w.finish, start, c.moveMinutes(other, task)) {
+				return true
+			}
+		case lacks(finish, w.begin, c.moveMinutes(task, other)):
+			return true
 		}
-	}
-	time := c.crewTime[crew]
-	lacks := func(from, to minute, need int) bool { return to < from || time.minutes(from, to) < int64(need) }
-	if after >= 0 && lacks(finish, c.work[after].begin, c.moveMinutes(task, after)) {
-		return true
-	}
-	if before >= 0 {
-		return lacks(c.work[before].finish, start, c.moveMinutes(before, task))
 	}
 	done := c.lastDone[crew]
 	return lacks(c.dataDate, start, c.homeMinutes(crew, task)) ||

@@ -51,33 +51,113 @@ func (c *checker) bound(task int) bool {
 	return !t.IsFinished() && (!t.IsStarted() || c.p.KeepsOrder())
 }
 
-// impossible reports whether no crew that may do the task, or the task's own calendar, has time for it within 20 years.
+// impossible reports whether no crew that may do the task, or the task's own calendar, has room for it within 20 years.
+// Time that comes only now and then, such as the shifts that two zones have in common, can be taken by other work; a
+// regular week has room after all other work.
 func (c *checker) impossible(task int) bool {
 	t := &c.p.Tasks[task]
-	if t.IsFinished() {
-		return false
-	}
-	from := c.dataDate
-	if t.NotBefore != nil && !t.IsStarted() {
-		from = max(from, minuteOf(*t.NotBefore))
-	}
-	fits := func(crew int) bool {
-		length := c.lengthOf(task, crew)
-		return length == 0 || c.axisOf(task, crew).minutes(from, from+minutesPer20y) >= length
-	}
 	switch {
+	case t.IsFinished():
+		return false
 	case !t.IsCrewWork():
-		return !fits(-1)
+		return !c.hasRoom(task, -1)
 	case t.IsStarted() && t.Status.Crew != "":
-		return !fits(c.crews[t.Status.Crew])
+		return !c.hasRoom(task, c.crews[t.Status.Crew])
 	}
 	for crew := range c.p.Crews {
 		if t.Pin != nil && t.Pin.Crew != "" && t.Pin.Crew != c.p.Crews[crew].ID {
 			continue
 		}
-		if c.refusal(task, crew) == "" && fits(crew) {
+		if c.refusal(task, crew) == "" && c.hasRoom(task, crew) {
 			return false
 		}
 	}
 	return true
+}
+
+// hasRoom reports whether a task could be done by a crew (-1 for fixed work) with all other work where the plan has it.
+func (c *checker) hasRoom(task, crew int) bool {
+	length := c.lengthOf(task, crew)
+	if length == 0 {
+		return true
+	}
+	from, ok := c.earliest(task)
+	if !ok {
+		return false
+	}
+	const grace = 7 * minutesPerDay // for the way to it
+	idle := from                    // from here on nothing else is planned
+	for i := range c.work {
+		if c.live(i) {
+			idle = max(idle, c.work[i].finish)
+		}
+	}
+	axis := c.axisOf(task, crew)
+	if axis.minutes(idle+grace, from+minutesPer20y) >= length {
+		return true
+	}
+	if axis.minutes(from, from+minutesPer20y) < length {
+		return false
+	}
+	for _, start := range c.openings(task, crew, from) {
+		if c.barrier(task, crew, start) == "" {
+			return true
+		}
+	}
+	return false
+}
+
+// earliest is the instant before which a task may not start, links to its finish aside.
+func (c *checker) earliest(task int) (from minute, ok bool) {
+	t := &c.p.Tasks[task]
+	from = c.dataDate
+	if t.NotBefore != nil && !t.IsStarted() {
+		from = max(from, minuteOf(*t.NotBefore))
+	}
+	if !c.bound(task) {
+		return from, true
+	}
+	for _, i := range c.linksInto[task] {
+		l := &c.p.Links[i]
+		if c.work[c.tasks[l.From]].planned == nil {
+			continue
+		}
+		until, ok := c.linkUntil(l)
+		if !ok {
+			return 0, false
+		}
+		if !bindsFinish(l) {
+			from = max(from, until)
+		}
+	}
+	return from, true
+}
+
+// openings are the instants at which a task could first start: where its working time begins, and where the crew or
+// what the task uses comes free.
+func (c *checker) openings(task, crew int, from minute) (starts []minute) {
+	axis := c.axisOf(task, crew)
+	for _, piece := range axis.pieces(from, from+minutesPer20y) {
+		starts = append(starts, piece.from)
+	}
+	add := func(at minute) {
+		if end, ok := axis.after(max(at, from), 1); ok {
+			starts = append(starts, end-1)
+		}
+	}
+	if crew >= 0 {
+		for _, other := range c.sequences[crew] {
+			if at, ok := c.crewTime[crew].after(c.work[other].finish, int64(c.moveMinutes(other, task))); ok {
+				add(at)
+			}
+		}
+	}
+	for id, units := range c.p.Tasks[task].Uses {
+		for _, h := range c.limitHolds[c.limits[id]] {
+			if units > 0 {
+				add(h.to)
+			}
+		}
+	}
+	return starts
 }
