@@ -2,7 +2,7 @@ package crewing
 
 // breed spends the rest of the budget on children of the population.
 func (s *search) breed() {
-	if s.people.isEmpty() {
+	if s.people.isEmpty() || len(s.m.order) == 0 {
 		return
 	}
 	b := newBreeder(s)
@@ -21,9 +21,10 @@ func (s *search) breed() {
 
 // breeder makes lists from lists.
 type breeder struct {
-	s     *search
-	keys  []int64 // per task: place in the child's list, in steps of keyStep
-	taken []bool  // per task: scratch of crossing
+	s      *search
+	keys   []int64 // per task: place in the child's list, in steps of keyStep
+	taken  []bool  // per task: scratch of crossing
+	needed *ancestry
 }
 
 // keyStep is the distance of neighbours in a list, so that a task can be moved between two of them.
@@ -31,7 +32,7 @@ const keyStep = 1 << 16
 
 func newBreeder(s *search) *breeder {
 	n := s.m.Tasks()
-	return &breeder{s: s, keys: make([]int64, n), taken: make([]bool, n)}
+	return &breeder{s: s, keys: make([]int64, n), taken: make([]bool, n), needed: newAncestry(s.m)}
 }
 
 // child mixes two members or copies one, and changes a little.
@@ -41,12 +42,18 @@ func (b *breeder) child() {
 	father := b.pick()
 	if mother != father && s.rng.IntN(3) > 0 {
 		b.cross(mother.schedule, father.schedule)
-	} else {
-		b.copyList(mother.schedule)
-		b.change()
+		if s.rng.IntN(2) == 0 {
+			b.change()
+		}
 		return
 	}
-	if s.rng.IntN(2) == 0 {
+	b.copyList(mother.schedule)
+	switch s.rng.IntN(4) {
+	case 0:
+		b.rescue(mother.schedule)
+	case 1:
+		b.shuffle(mother.schedule)
+	default:
 		b.change()
 	}
 }
@@ -123,6 +130,47 @@ func (b *breeder) change() {
 		default:
 			b.changeCrew(t)
 		}
+	}
+}
+
+// rescue brings the work that a late GC date waits for forward in the list, all of it by the same distance. Dates are
+// drawn by what they cost.
+func (b *breeder) rescue(from *Schedule) {
+	m, rng := b.s.m, b.s.rng
+	sum := 0.0
+	for i := range m.GCDates {
+		sum += m.GCDates[i].Damages * m.lateDays(from, i)
+	}
+	if sum == 0 {
+		b.shuffle(from)
+		return
+	}
+	drawn := rng.Float64() * sum
+	date := 0
+	for i := range m.GCDates {
+		cost := m.GCDates[i].Damages * m.lateDays(from, i)
+		if cost > 0 {
+			date = i
+		}
+		if drawn -= cost; drawn < 0 {
+			break
+		}
+	}
+	n := len(from.list)
+	ahead := int64(1+rng.IntN(n)) * keyStep >> rng.IntN(4)
+	for _, t := range b.needed.of(m.GCDates[date].Tasks) {
+		b.keys[t] -= ahead
+	}
+}
+
+// shuffle reorders a stretch of the schedule in time: what begins in it is listed by chance.
+func (b *breeder) shuffle(from *Schedule) {
+	rng := b.s.rng
+	n := len(from.list)
+	width := min(n, 4+rng.IntN(max(1, min(60, n/4))))
+	first := rng.IntN(n - width + 1)
+	for _, t := range from.list[first : first+width] {
+		b.keys[t] = int64(first)*keyStep + int64(rng.IntN(width*keyStep))
 	}
 }
 
