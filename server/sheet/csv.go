@@ -58,7 +58,7 @@ func textRow(number int, fields []string) (Row, bool) {
 	cells := make([]Cell, 0, min(len(fields), MaxColumns))
 	any := false
 	for _, f := range fields[:min(len(fields), MaxColumns)] {
-		f = trim(f)
+		f = unguarded(trim(f))
 		any = any || f != ""
 		cells = append(cells, Cell{Text: f, Kind: textKind(f)})
 	}

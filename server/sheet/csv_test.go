@@ -127,11 +127,11 @@ func TestRead_RefusesOtherFilesWithTheRemedy(t *testing.T) {
 	}
 }
 
-// Whatever encoding/csv writes is read back the same, apart from outer white space; the standard library's writer is the
+// Whatever encoding/csv writes is read back the same, apart from outer white space and a guarding apostrophe; the standard library's writer is the
 // reference for RFC 4180.
 func TestRead_ReadsBackWhatTheStandardWriterWrites(t *testing.T) {
 	t.Parallel()
-	field := rapid.StringMatching(`[A-Za-z0-9'"×½ x;.-][A-Za-z0-9'", x;.\n-]{0,12}[A-Za-z0-9'"½]`)
+	field := rapid.StringMatching(`[A-Za-z0-9"×½ x;.-][A-Za-z0-9'", x;.\n-]{0,12}[A-Za-z0-9'"½]`)
 	rapid.Check(t, func(t *rapid.T) {
 		columns := rapid.IntRange(3, 8).Draw(t, "columns")
 		rows := [][]string{}
