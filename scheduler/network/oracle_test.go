@@ -10,7 +10,9 @@ import (
 // oracle is the slow second implementation: it relaxes all tasks over and over until nothing moves, and finds every place
 // by trying one minute after another. It shares the compiled calendars and options with the passes and nothing else.
 type oracle struct {
-	c *network.Compiled
+	c     *network.Compiled
+	from  calendar.Instant // some weeks before the data date
+	flags [][]bool         // by calendar: one flag a minute since from
 
 	begin, finish, first          []calendar.Instant // early, by task
 	lateBegin, lateFinish, latest []calendar.Instant
@@ -20,7 +22,10 @@ type oracle struct {
 }
 
 func solveSlowly(c *network.Compiled) *oracle {
-	o := &oracle{c: c}
+	o := &oracle{c: c, from: c.DataDate - 3*week}
+	for _, k := range c.Calendars {
+		o.flags = append(o.flags, minuteFlags(k, o.from, c.DataDate+6*week))
+	}
 	fill := func(value calendar.Instant) []calendar.Instant {
 		return slices.Repeat([]calendar.Instant{value}, c.Tasks())
 	}
@@ -44,8 +49,18 @@ func solveSlowly(c *network.Compiled) *oracle {
 	return o
 }
 
+const week = 7 * 1440
+
+func minuteFlags(k *calendar.Calendar, from, to calendar.Instant) []bool {
+	flags := make([]bool, to-from)
+	for t := k.Next(from); t < to; t = k.Next(t + 1) {
+		flags[t-from] = true
+	}
+	return flags
+}
+
 func (o *oracle) works(k network.CalendarIndex, t calendar.Instant) bool {
-	return o.c.Calendars[k].Count(t, t+1) == 1
+	return o.flags[k][t-o.from]
 }
 
 // add walks n working minutes forward, or back when n is negative.
