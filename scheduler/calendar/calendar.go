@@ -21,14 +21,14 @@
 // minutes from Monday 07:00 finish on Monday 15:30, 511 minutes on Tuesday 07:01.
 //
 // Daylight saving. A shift is a span of the local clock and its two ends are converted one by one. An end that the
-// clock skips (02:30 on the spring day) counts as the instant of the change; an end that the clock shows twice (01:30 on the autumn
-// day) counts as the first of the two. So a shift of 02:00-10:00 in New York is seven hours long on the spring day, a shift of
-// 00:00-08:00 seven hours on the spring day and nine on the autumn day, and shifts that meet on the wall clock meet on
-// the time axis.
+// clock skips (02:30 on the spring day) counts as the instant of the change; an end that the clock shows twice (01:30
+// on the autumn day) counts as the first of the two. So a shift of 02:00-10:00 in New York is seven hours long on the
+// spring day, a shift of 00:00-08:00 seven hours on the spring day and nine on the autumn day, and shifts that meet on
+// the wall clock meet on the time axis.
 //
 // Cost. Compiling is linear in the days of the horizon. Each question is a binary search in the working intervals, cut
-// short by a table to the few that a span of about half a day can hold. A calendar takes 24 bytes an interval and 8 bytes
-// for each half day of its horizon. It is never changed, so any number of goroutines may read it.
+// short by a table to the few that a span of about half a day can hold. A calendar takes 24 bytes an interval and 8
+// bytes for each half day of its horizon. It is never changed, so any number of goroutines may read it.
 //
 // What this package does not do: it does not read documents, and it does not judge them. Overlapping shifts are merged
 // here and refused by validation elsewhere.
@@ -79,7 +79,8 @@ func (t Instant) Since(u Instant) ElapsedMinutes { return ElapsedMinutes(t - u) 
 type Interval struct{ Start, Finish Instant }
 
 // Calendar is a compiled calendar: the working intervals of a horizon with running totals. It is immutable and safe for
-// concurrent reads. Make one with Compile, Always or FromIntervals; the zero value never works and has an empty horizon.
+// concurrent reads. Make one with Compile, Always or FromIntervals; the zero value never works and has an empty
+// horizon.
 type Calendar struct {
 	from, to Instant
 	starts   []Instant     // one per interval, ascending

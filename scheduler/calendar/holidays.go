@@ -14,14 +14,14 @@ type Observance int
 const (
 	// AsDated keeps every holiday on its own date; one on a weekend is not moved.
 	AsDated Observance = iota
-	// NearestWeekday moves a Saturday holiday to the Friday before and a Sunday holiday to the Monday after. New Year's Day
-	// on a Saturday is then kept on 31 December of the year before.
+	// NearestWeekday moves a Saturday holiday to the Friday before and a Sunday holiday to the Monday after. New Year's
+	// Day on a Saturday is then kept on 31 December of the year before.
 	NearestWeekday
 )
 
 // FederalHolidays lists the dates from 1 January of firstYear to 31 December of lastYear on which United States federal
-// holidays are observed by people who work Monday to Friday: the days of 5 U.S.C. 6103(a), moved off weekends. Ascending,
-// each date once, in a slice of the caller's own.
+// holidays are observed by people who work Monday to Friday: the days of 5 U.S.C. 6103(a), moved off weekends.
+// Ascending, each date once, in a slice of the caller's own.
 func FederalHolidays(firstYear, lastYear int) []problem.Date {
 	return observed(federalRules[:], firstYear, lastYear, NearestWeekday)
 }
@@ -34,8 +34,8 @@ func BuildingTradesHolidays(firstYear, lastYear int, observance Observance) []pr
 	return observed(buildingTradesRules[:], firstYear, lastYear, observance)
 }
 
-// Shutdown makes exceptions without work for every date from first to last, both included, as people say it: closed from
-// 24 December to 2 January. It is empty when last is before first.
+// Shutdown makes exceptions without work for every date from first to last, both included, as people say it: closed
+// from 24 December to 2 January. It is empty when last is before first.
 func Shutdown(first, last problem.Date) []problem.Exception {
 	var exceptions []problem.Exception
 	for day := dayNumber(first); day <= dayNumber(last); day++ {

@@ -1,8 +1,8 @@
 package calendar
 
 // EarliestPiece is the first place for n working minutes in one piece that starts at or after start and finishes at or
-// after finish; BeforeAll binds nothing. The piece pauses for non-working time only: it starts with a working minute and
-// ends with one. A piece of no minutes lies at the later of the two bounds, in working time or not. Both answers
+// after finish; BeforeAll binds nothing. The piece pauses for non-working time only: it starts with a working minute
+// and ends with one. A piece of no minutes lies at the later of the two bounds, in working time or not. Both answers
 // are Never when the horizon holds no such place. n is not negative. O(log intervals).
 func (c *Calendar) EarliestPiece(start, finish Instant, n WorkMinutes) (Instant, Instant) {
 	if n == 0 {
@@ -27,9 +27,9 @@ func (c *Calendar) EarliestPiece(start, finish Instant, n WorkMinutes) (Instant,
 	return c.LastAt(p), c.FirstAt(p + n)
 }
 
-// LatestPiece is the mirror of EarliestPiece: the last place for n working minutes in one piece that starts at or before
-// start and finishes at or before finish; Never binds nothing. A piece of no minutes lies at the earlier of the two bounds.
-// Both answers are BeforeAll when the horizon holds no such place. n is not negative. O(log intervals).
+// LatestPiece is the mirror of EarliestPiece: the last place for n working minutes in one piece that starts at or
+// before start and finishes at or before finish; Never binds nothing. A piece of no minutes lies at the earlier of the
+// two bounds. Both answers are BeforeAll when the horizon holds no such place. n is not negative. O(log intervals).
 func (c *Calendar) LatestPiece(start, finish Instant, n WorkMinutes) (Instant, Instant) {
 	if n == 0 {
 		t := min(start, finish)

@@ -6,9 +6,9 @@ import (
 	"jambwright/scheduler/calendar"
 )
 
-// backwardPass mirrors the forward pass: each task finishes at its deadline or GC date or where the links out of it
-// let it, on each of its options, and the option that begins latest gives its late dates. A finish that nothing else bounds, an
-// open end, is tied to the project finish. O(tasks + links + options).
+// backwardPass mirrors the forward pass: each task finishes at its deadline or GC date or where the links out of it let
+// it, on each of its options, and the option that begins latest gives its late dates. A finish that nothing else
+// bounds, an open end, is tied to the project finish. O(tasks + links + options).
 func (w *Workspace) backwardPass() {
 	for _, t := range slices.Backward(w.c.Order) {
 		w.placeLate(t)
@@ -51,8 +51,8 @@ func (w *Workspace) latestPlace(t TaskIndex, start, finish calendar.Instant) (be
 	return begin, end, last
 }
 
-// lateBounds are the latest begin and the latest finish that the given dates and the links out of a task allow. The start
-// of a task under way has happened and is bound no more.
+// lateBounds are the latest begin and the latest finish that the given dates and the links out of a task allow. The
+// start of a task under way has happened and is bound no more.
 func (w *Workspace) lateBounds(t TaskIndex, finishBy []calendar.Instant) (start, finish calendar.Instant) {
 	start, finish = calendar.Never, finishBy[t]
 	for _, index := range w.c.Outgoing(t) {

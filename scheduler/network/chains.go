@@ -14,10 +14,10 @@ type Chain struct {
 }
 
 // NearCriticalChains sorts the unfinished tasks with at most the given total float into chains, the least float first;
-// for N days give N times the minutes of a working day. Every such task is in exactly one chain: a chain begins with the
-// task of the least float that is left and goes on both ways to the linked task of the least float that is left,
-// so it ends at an end of the network or where it joins a more critical chain. Ties go to the task listed first. The slices
-// are the caller's own. O(n log n) for n near-critical tasks, plus their links.
+// for N days give N times the minutes of a working day. Every such task is in exactly one chain: a chain begins with
+// the task of the least float that is left and goes on both ways to the linked task of the least float that is left, so
+// it ends at an end of the network or where it joins a more critical chain. Ties go to the task listed first. The
+// slices are the caller's own. O(n log n) for n near-critical tasks, plus their links.
 func (w *Workspace) NearCriticalChains(within calendar.WorkMinutes) []Chain {
 	var near []TaskIndex
 	for t := range TaskIndex(w.c.Tasks()) {

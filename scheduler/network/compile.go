@@ -10,10 +10,10 @@ import (
 )
 
 // Compile turns a problem document into its compiled form. The document should have passed validation; what would make
-// compiling impossible is still an error, all of it at once: a name that is not in the document, a crew task that no crew
-// can do, a zone that cannot be loaded, and a ring of links as *CycleError. The document is read, not kept from change:
-// do not change it while the compiled form is in use. O(tasks + links), plus crews for each distinct demand of tasks and
-// days for each distinct calendar.
+// compiling impossible is still an error, all of it at once: a name that is not in the document, a crew task that no
+// crew can do, a zone that cannot be loaded, and a ring of links as *CycleError. The document is read, not kept from
+// change: do not change it while the compiled form is in use. O(tasks + links), plus crews for each distinct demand of
+// tasks and days for each distinct calendar.
 func Compile(p *problem.Problem) (*Compiled, error) {
 	n := len(p.Tasks)
 	c := &Compiled{

@@ -33,8 +33,8 @@ func (b *compiler) links() {
 	c.outgoing = successorRows(n, c.Links)
 }
 
-// linkEnds are the tasks that a link joins. When a name of the link is missing it notes the fault and answers with any task, since nothing
-// comes of the compiled form then.
+// linkEnds are the tasks that a link joins. When a name of the link is missing it notes the fault and answers with any
+// task, since nothing comes of the compiled form then.
 func (b *compiler) linkEnds(l *problem.Link) [2]TaskIndex {
 	from, to := b.c.TaskOf(l.From), b.c.TaskOf(l.To)
 	_, ok := b.book.byID[l.Calendar()]

@@ -124,8 +124,8 @@ type Compiled struct {
 func (c *Compiled) Tasks() int { return len(c.State) }
 
 // Options lists the ways to do a task: its eligible crews in the order of the document, or one entry for fixed work. A
-// task pinned to an eligible crew has that one only, and a started task whose crew is reported has that crew. A finished
-// task has none.
+// task pinned to an eligible crew has that one only, and a started task whose crew is reported has that crew. A
+// finished task has none.
 func (c *Compiled) Options(t TaskIndex) []Option { return c.options.row(int32(t)) }
 
 // Uses lists the limits that a task takes, in the order of Problem.Limits.

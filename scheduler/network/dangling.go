@@ -13,8 +13,8 @@ type Dangling struct {
 	OpenFinish    bool // it has successors, but none waits for its finish, nor does a GC date or a deadline
 }
 
-// DanglingTasks lists the unfinished tasks that dangle, all links of the document counted, in the order of the document. Every network
-// has a first and a last task, so an entry is a question to ask, not a fault. O(tasks + links).
+// DanglingTasks lists the unfinished tasks that dangle, all links of the document counted, in the order of the
+// document. Every network has a first and a last task, so an entry is a question to ask, not a fault. O(tasks + links).
 func (c *Compiled) DanglingTasks() []Dangling {
 	const startBound, finishBound, linkedTo, linkedFrom = 1, 2, 4, 8
 	ties := make([]uint8, c.Tasks())

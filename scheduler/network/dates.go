@@ -2,8 +2,8 @@ package network
 
 import "jambwright/scheduler/calendar"
 
-// Dates are the results of the passes, one entry a task. They belong to the Workspace that made them and are valid until
-// its next use. Dates of a task that is not Placed are Never, its floats 0.
+// Dates are the results of the passes, one entry a task. They belong to the Workspace that made them and are valid
+// until its next use. Dates of a task that is not Placed are Never, its floats 0.
 //
 // Begin is where what is left of a task begins: its start while it is open, its resume once it has started. Starts of
 // started and finished tasks are reported, not computed; ask EarlyStart and LateStart for them.
@@ -20,9 +20,9 @@ type Dates struct {
 	// Choice is the option of the early dates, as a place in Options(t). Its calendar counts the floats.
 	Choice []int32
 
-	// TotalFloat is what a task's begin may slip without any deadline, GC date or the project finish being missed. It is negative where
-	// that cannot be met. FreeFloat is what it may slip without moving the early dates of another task; at an open end it
-	// is measured to the project finish. Both are 0 for finished work.
+	// TotalFloat is what a task's begin may slip without any deadline, GC date or the project finish being missed. It
+	// is negative where that cannot be met. FreeFloat is what it may slip without moving the early dates of another
+	// task; at an open end it is measured to the project finish. Both are 0 for finished work.
 	TotalFloat []calendar.WorkMinutes
 	FreeFloat  []calendar.WorkMinutes
 
@@ -50,8 +50,8 @@ func (d *Dates) LateStart(t TaskIndex) calendar.Instant {
 }
 
 // Critical reports whether a task has no float left: a total float of zero or less, the threshold of the literature.
-// Finished and unplaced tasks are never critical. With several crews to choose from, or several calendars, there need be no
-// critical task at all; OnLongestPath asks the other question.
+// Finished and unplaced tasks are never critical. With several crews to choose from, or several calendars, there need
+// be no critical task at all; OnLongestPath asks the other question.
 func (d *Dates) Critical(t TaskIndex) bool { return d.NearCritical(t, 0) }
 
 // NearCritical reports whether a task that is still to be finished has at most the given total float.

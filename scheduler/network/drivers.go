@@ -23,8 +23,8 @@ func (w *Workspace) DrivingLinks(list []LinkIndex, t TaskIndex) []LinkIndex {
 	return list
 }
 
-// ReleaseDrives reports whether the task's release (data date, not_before or pinned start) holds its early begin where it
-// is, alone or together with links.
+// ReleaseDrives reports whether the task's release (data date, not_before or pinned start) holds its early begin where
+// it is, alone or together with links.
 func (w *Workspace) ReleaseDrives(t TaskIndex) bool {
 	return w.dates.Placed(t) && w.c.State[t] != Done && w.drives(t, w.release[t], false)
 }
@@ -42,8 +42,8 @@ func (w *Workspace) drives(t TaskIndex, bound calendar.Instant, onFinish bool) b
 	return own.Position(bound) == own.Position(begin)
 }
 
-// DrivingChain is a chain of tasks that ends with t, each driven by the one before it, from the task that nothing drives.
-// Among ties the link that comes first in the document is followed. The slice is the caller's own.
+// DrivingChain is a chain of tasks that ends with t, each driven by the one before it, from the task that nothing
+// drives. Among ties the link that comes first in the document is followed. The slice is the caller's own.
 func (w *Workspace) DrivingChain(t TaskIndex) []TaskIndex {
 	var chain []TaskIndex
 	var links []LinkIndex

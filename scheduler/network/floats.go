@@ -19,8 +19,8 @@ func (w *Workspace) measureFloat(t TaskIndex) {
 	}
 }
 
-// freeFloat is the smallest slack of the links out of a task, all dates early. No finish may slip past the project finish:
-// that bounds open ends, and links with negative lag.
+// freeFloat is the smallest slack of the links out of a task, all dates early. No finish may slip past the project
+// finish: that bounds open ends, and links with negative lag.
 func (w *Workspace) freeFloat(t TaskIndex, own *calendar.Calendar) calendar.WorkMinutes {
 	d := &w.dates
 	start, finish := calendar.Never, calendar.Never // latest that moves no successor

@@ -2,8 +2,9 @@ package network
 
 import "jambwright/scheduler/calendar"
 
-// forwardPass fills the early dates in topological order (Kelley and Walker 1959): each task begins at its release or where the links into
-// it let it, on each of its options, and the option that finishes earliest gives its dates. O(tasks + links + options).
+// forwardPass fills the early dates in topological order (Kelley and Walker 1959): each task begins at its release or
+// where the links into it let it, on each of its options, and the option that finishes earliest gives its dates.
+// O(tasks + links + options).
 func (w *Workspace) forwardPass() {
 	for _, t := range w.c.Order {
 		w.placeEarly(t)

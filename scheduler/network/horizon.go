@@ -10,8 +10,8 @@ import (
 const (
 	minutesPerYear = calendar.Instant(525_949) // 365.2425 days
 
-	// A first horizon reaches this far beyond the outermost date of the document. Work that does not fit makes the horizon
-	// double, so the figures decide only how often calendars are compiled.
+	// A first horizon reaches this far beyond the outermost date of the document. Work that does not fit makes the
+	// horizon double, so the figures decide only how often calendars are compiled.
 	firstYearsBack  = 1
 	firstYearsAhead = 3
 
@@ -75,9 +75,9 @@ func seeTask(t *problem.Task, see func(*time.Time)) {
 	}
 }
 
-// Extend compiles the same problem over a horizon that reaches twice as far to both sides of the data date. Indexes stay
-// what they are; everything but the calendars is shared. It reports false, and gives c itself, when the horizon already
-// reaches as far as any plan may (64 years): what does not fit then never will.
+// Extend compiles the same problem over a horizon that reaches twice as far to both sides of the data date. Indexes
+// stay what they are; everything but the calendars is shared. It reports false, and gives c itself, when the horizon
+// already reaches as far as any plan may (64 years): what does not fit then never will.
 func (c *Compiled) Extend() (*Compiled, bool) {
 	longer := c.reach.doubled()
 	if longer == c.reach {

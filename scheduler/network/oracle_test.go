@@ -7,8 +7,9 @@ import (
 	"jambwright/scheduler/network"
 )
 
-// oracle is the slow second implementation: it relaxes all tasks over and over until nothing moves, and finds every place
-// by trying one minute after another. It shares the compiled calendars and options with the passes and nothing else.
+// oracle is the slow second implementation: it relaxes all tasks over and over until nothing moves, and finds every
+// place by trying one minute after another. It shares the compiled calendars and options with the passes and nothing
+// else.
 type oracle struct {
 	c     *network.Compiled
 	from  calendar.Instant // some weeks before the data date

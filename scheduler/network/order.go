@@ -17,9 +17,9 @@ func (e *CycleError) Error() string {
 	return fmt.Sprintf("links form a ring of %d tasks: %s\ntake out one of these links", len(e.Tasks), ring)
 }
 
-// sortTasks fills Order, predecessors first (Kahn 1962, "Topological sorting of large networks"). Tasks whose predecessors
-// are all placed are taken first come, first served from the document's order, so the same document always gives the same
-// order. When links form a ring it gives the ring instead. O(tasks + links).
+// sortTasks fills Order, predecessors first (Kahn 1962, "Topological sorting of large networks"). Tasks whose
+// predecessors are all placed are taken first come, first served from the document's order, so the same document always
+// gives the same order. When links form a ring it gives the ring instead. O(tasks + links).
 func (c *Compiled) sortTasks() (ring []TaskIndex) {
 	n := TaskIndex(c.Tasks())
 	waiting := make([]int32, n) // by task: predecessors not yet placed
@@ -44,8 +44,8 @@ func (c *Compiled) sortTasks() (ring []TaskIndex) {
 	return c.findRing(waiting)
 }
 
-// findRing walks backwards among the tasks that could not be placed. Each of them waits for another of them, so the walk
-// must come back to a task it has seen, and what lies between is a ring.
+// findRing walks backwards among the tasks that could not be placed. Each of them waits for another of them, so the
+// walk must come back to a task it has seen, and what lies between is a ring.
 func (c *Compiled) findRing(waiting []int32) []TaskIndex {
 	before := func(t TaskIndex) TaskIndex {
 		links := c.Incoming(t)

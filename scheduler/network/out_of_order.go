@@ -8,8 +8,8 @@ import (
 )
 
 // OutOfOrder lists the links that reported work did not wait for: the successor started, or finished, before the link
-// allowed it by what is reported of the predecessor. It makes no difference here whether the document lets such work run
-// or keeps the order. Sorted by successor, then predecessor. O(tasks + links).
+// allowed it by what is reported of the predecessor. It makes no difference here whether the document lets such work
+// run or keeps the order. Sorted by successor, then predecessor. O(tasks + links).
 func (c *Compiled) OutOfOrder() []Link {
 	var list []Link
 	for _, links := range [][]Link{c.Links, c.Loose} {

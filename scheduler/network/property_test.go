@@ -249,8 +249,8 @@ func TestDrivers_ChainBackFromTheLastFinish(t *testing.T) {
 	})
 }
 
-// hasFinishBoundOnly reports whether a task begins where a bound before the data date, but on its finish, still lets it:
-// the release cannot drive it then, and such a bound does not count as a driver.
+// hasFinishBoundOnly reports whether a task begins where a bound before the data date, but on its finish, still lets
+// it: the release cannot drive it then, and such a bound does not count as a driver.
 func hasFinishBoundOnly(w *network.Workspace, t network.TaskIndex) bool {
 	return slices.ContainsFunc(w.Compiled().Incoming(t), func(l network.Link) bool { return l.Relation.BoundsFinish() })
 }

@@ -84,8 +84,8 @@ func addPublishedLink(t *testing.T, b *builder, text, to string) {
 	b.relate(from, to, problem.LinkType(relation[:2]), lag, problem.Always)
 }
 
-// The construction-scheduling sample of buildingSMART for ISO 16739 (construction-scheduling-task.ifc): a slab and four walls
-// in a row, 8 hours each on a calendar of Monday to Friday 08:00-16:00 from Monday 2010-09-20. All are critical.
+// The construction-scheduling sample of buildingSMART for ISO 16739 (construction-scheduling-task.ifc): a slab and four
+// walls in a row, 8 hours each on a calendar of Monday to Friday 08:00-16:00 from Monday 2010-09-20. All are critical.
 func TestCompute_EqualsTheOpenStandardsCalendarExample(t *testing.T) {
 	t.Parallel()
 	b := newBuilder().week("site", "08:00-16:00")

@@ -76,7 +76,8 @@ func TestForwardPass_EachRelationBoundsItsEndOnTheLagsCalendar(t *testing.T) {
 		{"SS", "SS", 0, "always", "thu 07:00", "thu 11:00"},
 		{"SS with a lag over the night", "SS", 9 * 60, "week", "fri 08:00", "fri 12:00"},
 		{"FF holds the finish", "FF", 0, "always", "fri 11:00", "fri 15:00"},
-		// Not before Monday 08:00: the start that gives it is an hour of work before the weekend's end, and three before.
+		// Not before Monday 08:00: the start that gives it is an hour of work before the weekend's end, and three
+		// before.
 		{"FF with a lag in working time", "FF", 60, "week", "fri 12:00", "+1 mon 08:00"},
 		// Saturday 15:00 is no time to finish; the first finish behind it is one minute into Monday.
 		{"FF with a lag into the weekend", "FF", 24 * 60, "always", "fri 11:01", "+1 mon 07:01"},
@@ -173,6 +174,50 @@ func TestCompute_WorksAWeekendALagAndAHoliday(t *testing.T) {
 	require.Equal(t, []string{"survey", "order", "frame", "punch"}, ids(r.w.Compiled(), r.w.LongestPath()))
 }
 
+// The worked example of the package comment.
+func TestCompute_WorksTheExampleOfThePackage(t *testing.T) {
+	t.Parallel()
+	b := weekBuilder().fixedOn("frame", 480, "week").fixedOn("glaze", 240, "week").link("frame", "glaze")
+	b.p.DataDate = mustClock("fri 07:00")
+	tuesday := mustClock("+1 tue 15:00")
+	b.task("glaze").Deadline = &tuesday
+	r := compute(t, b)
+	r.early("frame", "fri 07:00", "fri 15:00")
+	r.late("frame", "+1 mon 11:00", "+1 tue 11:00")
+	r.floats("frame", 720, 0)
+	r.early("glaze", "+1 mon 07:00", "+1 mon 11:00")
+	r.late("glaze", "+1 tue 11:00", "+1 tue 15:00")
+	r.floats("glaze", 720, 0)
+}
+
+func TestBackwardPass_NegativeLagLetsNothingFinishAfterTheProject(t *testing.T) {
+	t.Parallel()
+	// b may start 30 minutes before a ends and takes 10: a finishes last, at 60, and has no float.
+	b := newBuilder().fixed("a", 60).fixed("b", 10).relate("a", "b", problem.FinishToStart, -30, problem.Always)
+	r := compute(t, b)
+	r.early("b", "mon 00:30", "mon 00:40")
+	r.late("a", "mon 00:00", "mon 01:00")
+	r.floats("a", 0, 0)
+	r.floats("b", 20, 20)
+}
+
+func TestFloats_OfACrewTaskRunBetweenTheStartsOfTwoCrews(t *testing.T) {
+	t.Parallel()
+	// Ash needs four hours from 08:00, Birch three, but is away until 09:00: both finish at noon and Ash is listed first.
+	// The latest start that makes noon is Birch's, an hour after Ash's.
+	b := newBuilder().fixed("wait", 8*60).fixed("tail", 0).crewTask("frame", 12*60, nil)
+	b.crew("Ash", 3, nil).crew("Birch", 4, func(c *problem.Crew) {
+		c.Away = []problem.Span{{From: mustClock("mon 00:00"), To: mustClock("mon 09:00")}}
+	})
+	b.link("wait", "frame").link("frame", "tail")
+	r := compute(t, b)
+	r.early("frame", "mon 08:00", "mon 12:00")
+	r.late("frame", "mon 09:00", "mon 12:00")
+	r.floats("frame", 60, 0)
+	r.floats("wait", 60, 0)
+	require.Equal(t, []string{"wait", "frame", "tail"}, ids(r.w.Compiled(), r.w.LongestPath()), "critical or not")
+}
+
 func TestForwardPass_KeepsTiesOfDrivers(t *testing.T) {
 	t.Parallel()
 	// One ends with Friday's shift, the other on Saturday noon: only the night and the weekend lie between them and c.
@@ -204,7 +249,8 @@ func TestForwardPass_ZeroLengthTasksTakeNoCalendarRoll(t *testing.T) {
 
 func TestForwardPass_TakesTheCrewThatFinishesFirst(t *testing.T) {
 	t.Parallel()
-	// Ash alone starts on Monday 07:00 and needs two days; Birch and Cedar, four heads, start on Tuesday and need half of one.
+	// Ash alone starts on Monday 07:00 and needs two days; Birch and Cedar, four heads, start on Tuesday and need half
+	// of one.
 	b := weekBuilder()
 	b.crew("Ash", 1, func(c *problem.Crew) { c.Calendar = "week" })
 	for _, id := range []string{"Birch", "Cedar"} {
@@ -338,7 +384,8 @@ func TestBackwardPass_StartsFromEachDateThatIsSet(t *testing.T) {
 	float, _ = r.GCDateFloat(1)
 	require.Equal(t, calendar.ElapsedMinutes(13*60), float)
 
-	// a leads to both dates, with 30 minutes too few for one and 12 hours to spare before c for the other, 13 for b not.
+	// a leads to both dates, with 30 minutes too few for one and 12 hours to spare before c for the other, 13 for b
+	// not.
 	floats := r.w.FloatsTo(0, nil)
 	require.Equal(t, []calendar.WorkMinutes{-30, -30, network.NoFloat, network.NoFloat}, floats)
 	floats = r.w.FloatsTo(1, floats)

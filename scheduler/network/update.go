@@ -78,8 +78,8 @@ func (w *Workspace) Update() *Dates {
 	return &w.dates
 }
 
-// Recompute runs the passes anew with all changes since Compute. It gives the same as Update and is faster when a good part
-// of the tasks has changed.
+// Recompute runs the passes anew with all changes since Compute. It gives the same as Update and is faster when a good
+// part of the tasks has changed.
 func (w *Workspace) Recompute() *Dates {
 	w.update.forget()
 	w.run()

@@ -24,9 +24,9 @@ type Workspace struct {
 	ranOff bool // some work did not fit into the horizon
 }
 
-// Compute runs the passes on a compiled problem. When work does not fit into the horizon it extends the horizon and runs
-// them anew, so it may end with a longer compiled problem than it was given; Compiled tells, and giving that one next
-// time saves the trouble. Dates are valid until the next use of the workspace. O(tasks + links + options).
+// Compute runs the passes on a compiled problem. When work does not fit into the horizon it extends the horizon and
+// runs them anew, so it may end with a longer compiled problem than it was given; Compiled tells, and giving that one
+// next time saves the trouble. Dates are valid until the next use of the workspace. O(tasks + links + options).
 func (w *Workspace) Compute(c *Compiled) *Dates {
 	w.load(c)
 	w.run()
