@@ -26,6 +26,9 @@ type PlanToSave struct {
 // SavePlan stores a plan of the whole firm with all its parts, and the tasks of its problem (see SyncTasks). The caller has
 // had it checked. Nothing follows it until it is issued.
 func SavePlan(ctx context.Context, tx *Tx, in PlanToSave) (*Plan, error) {
+	if err := onePlanAtATime(ctx, tx); err != nil {
+		return nil, err
+	}
 	tasks, err := SyncTasks(ctx, tx, in.Problem)
 	if err != nil {
 		return nil, fmt.Errorf("save a plan: %w", err)
@@ -41,6 +44,18 @@ func SavePlan(ctx context.Context, tx *Tx, in PlanToSave) (*Plan, error) {
 		}
 	}
 	return plan, nil
+}
+
+// planLock is the number of PostgreSQL's advisory lock for saving plans; any number that nobody else uses.
+const planLock = 20_260_701
+
+// onePlanAtATime makes a second plan wait until the first is stored: both would add the same new tasks. SQLite has one
+// writer at a time anyway.
+func onePlanAtATime(ctx context.Context, tx *Tx) error {
+	if tx.gorm.Name() == string(SQLite) {
+		return nil
+	}
+	return wrap(tx.in(ctx).Exec("SELECT pg_advisory_xact_lock(?)", planLock).Error, "wait for another plan to be saved")
 }
 
 func planRow(in PlanToSave, madeAt time.Time) *Plan {

@@ -3,6 +3,7 @@ package models_test
 import (
 	"encoding/json"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -32,6 +33,26 @@ func TestSavePlan_KeepsBothDocumentsAsTheyWere(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, saved.ID, latest.ID)
 		assert.Equal(t, dbtest.Now, latest.DataDate)
+	})
+}
+
+func TestSavePlan_TwoAtOnceAreStoredOneAfterTheOther(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		j := newJob(t, db)
+		p := j.build()
+		errs := make([]error, 3)
+		var wait sync.WaitGroup
+		for i := range errs {
+			wait.Go(func() {
+				errs[i] = db.Write(t.Context(), func(tx *models.Tx) error {
+					_, err := models.SavePlan(t.Context(), tx, models.PlanToSave{Problem: p, Plan: anyPlan(p, 0), Because: models.MadeByNight, Actor: console})
+					return err
+				})
+			})
+		}
+		wait.Wait()
+		assert.Equal(t, make([]error, len(errs)), errs)
 	})
 }
 

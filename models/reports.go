@@ -8,7 +8,6 @@ import (
 
 	"gorm.io/gorm"
 
-	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/takeoff"
 )
 
@@ -128,13 +127,21 @@ func (s *taskState) release() {
 
 // sideEffects carries what a new report says of other rows than its task. It runs once a report.
 func sideEffects(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error {
-	actor := Actor{UserID: r.UserID, Name: r.Reporter}
-	switch {
-	case r.Kind == ReportDamaged:
+	switch r.Kind {
+	case ReportDamaged:
 		return reportDamage(ctx, tx, task, r)
-	case r.Kind == ReportMeasured:
+	case ReportMeasured:
 		return reportSize(ctx, tx, task, r)
-	case r.Kind != ReportDone:
+	case ReportDone, ReportPartDone, ReportHours:
+		return errors.Join(reportMaterial(ctx, tx, task, r), observeRate(ctx, tx, task.ID))
+	case ReportStart, ReportHold, ReportReleaseHold, ReportPunch:
+	}
+	return nil
+}
+
+// reportMaterial orders or receives the material that a finished order or delivery is about.
+func reportMaterial(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error {
+	if r.Kind != ReportDone || task.ReleaseID == nil && task.ItemID == nil {
 		return nil
 	}
 	news := MaterialNews{ReleaseID: task.ReleaseID, ItemID: task.ItemID, Source: "field report " + r.ClientID}
@@ -143,15 +150,13 @@ func sideEffects(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error 
 		news.Ordered = &r.At
 	case takeoff.Deliver:
 		news.Received = &r.At
-		key, err := pattern.TaskKey(task.Key).Parse()
-		if err != nil {
-			return fmt.Errorf("report a delivery: %w", err)
+		if task.DropNumber != nil {
+			news.Drop = *task.DropNumber
 		}
-		news.Drop = key.Drop
 	default:
-		return observeRate(ctx, tx, task.ID)
+		return nil // repairs name their remake too
 	}
-	return RecordMaterial(ctx, tx, news, actor)
+	return RecordMaterial(ctx, tx, news, Actor{UserID: r.UserID, Name: r.Reporter})
 }
 
 func reportDamage(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error {
@@ -183,7 +188,8 @@ func reportSize(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error {
 	return wrap(err, "store the measured size of task %s", task.Key)
 }
 
-// observeRate keeps what a finished crew task teaches about hours, once a task, where hours were reported.
+// observeRate keeps what a finished crew task teaches about hours, one observation a task; hours that are reported after the
+// work is done change it.
 func observeRate(ctx context.Context, tx *Tx, taskID int64) error {
 	var task Task
 	if err := tx.in(ctx).Preload("Opening").Take(&task, taskID).Error; err != nil {

@@ -159,6 +159,12 @@ func TestAppendReport_AFinishedTaskTeachesItsHours(t *testing.T) {
 		require.Len(t, rows, 1)
 		assert.Equal(t, 240, rows[0].LabourMinutes)
 		assert.Equal(t, *j.task("NC/101/frame").LabourMinutes, rows[0].ExpectedMinutes)
+
+		j.report("NC/101/frame", models.FieldReport{ClientID: "c", Kind: models.ReportHours, At: dbtest.Now.Add(2 * time.Hour), LabourMinutes: minutes(30)})
+		rows, err = models.RateObservations(t.Context(), db)
+		require.NoError(t, err)
+		require.Len(t, rows, 1)
+		assert.Equal(t, 270, rows[0].LabourMinutes, "hours reported after the work was done count too")
 	})
 }
 

@@ -13,3 +13,6 @@ CREATE TABLE task_links (
     UNIQUE (after_id, before_id, link_type)
 );
 CREATE INDEX task_links_by_before ON task_links (before_id);
+
+CREATE INDEX material_changes_by_release ON material_changes (release_id, at);
+CREATE INDEX material_changes_by_item ON material_changes (item_id, at);
