@@ -35,28 +35,37 @@ func Nominal(thickness length.Length) length.Length {
 	return thickness
 }
 
-// lites is the number of sheets of glass in a pane.
-func (g Glass) lites() int {
+// thinnestUnit is the thickness up to which a stated thickness of insulating glass can only be of each lite.
+const thinnestUnit = 10 * length.Millimetre
+
+// lites is the number of sheets of glass in a pane and the nominal thickness of each, by which the pane weighs. A laminated
+// pane counts as one sheet of its nominal thickness.
+func (g Glass) lites() (n int, each length.Length) {
 	switch {
 	case g.Lites > 0:
-		return g.Lites
-	case g.Kind == Laminated || g.Kind == Insulating:
-		return 2
+		return g.Lites, Nominal(g.Thickness)
+	case g.Kind != Insulating:
+		return 1, Nominal(g.Thickness)
+	case g.Thickness <= thinnestUnit:
+		return 2, Nominal(g.Thickness)
 	}
-	return 1
+	air := g.AirSpace
+	if air == 0 {
+		air = min(length.Inch/2, g.Thickness/2)
+	}
+	return 2, Nominal((g.Thickness - air) / 2)
 }
 
-// assumed fills in the glass of an opening that states no thickness: the rules' own, or its thickness for each lite of the
-// make-up that is stated.
+// assumed fills in the glass of an opening that states no thickness: the rules' own, or its thickness for the make-up that
+// is stated.
 func (r *Rules) assumed(g Glass) Glass {
-	if g.Kind == "" && g.Lites <= 1 {
-		safety := g.Safety
-		g = r.Glass
-		g.Safety = g.Safety || safety
+	if g.Kind != "" {
+		g.Thickness = r.Glass.Thickness
 		return g
 	}
-	g.Thickness = r.Glass.Thickness
-	return g
+	own := r.Glass
+	own.Safety = own.Safety || g.Safety
+	return own
 }
 
 // check finds the faults of a make-up.
@@ -70,8 +79,11 @@ func (g Glass) check() error {
 	if g.Thickness <= 0 || g.Thickness > 100*length.Millimetre {
 		faults = append(faults, fmt.Errorf("glass has a thickness of %v a lite; without one its weight is not known", g.Thickness))
 	}
-	if g.Lites < 0 || g.Lites > 10 || (g.lites() > 1) == (g.Kind == "" || g.Kind == Monolithic) {
-		faults = append(faults, fmt.Errorf("glass is %s of %d lites", g.kind(), g.lites()))
+	if single := g.kind() == Monolithic; g.Lites < 0 || g.Lites > 10 || single && g.Lites > 1 || !single && g.Lites == 1 {
+		faults = append(faults, fmt.Errorf("glass is %s of %d lites", g.kind(), g.Lites))
+	}
+	if g.Lites == 0 && g.Kind == Insulating && g.Thickness > thinnestUnit && g.AirSpace >= g.Thickness {
+		faults = append(faults, fmt.Errorf("an insulating unit %v thick has an air space of %v", g.Thickness, g.AirSpace))
 	}
 	if g.Interlayer < 0 || g.AirSpace < 0 {
 		faults = append(faults, fmt.Errorf("glass has an interlayer of %v and an air space of %v; neither may be negative", g.Interlayer, g.AirSpace))
@@ -88,7 +100,8 @@ func (g Glass) kind() GlassKind {
 
 // KilogramsPerSquareMetre is the weight of the make-up: its lites by their nominal thickness and its interlayer.
 func (g Glass) KilogramsPerSquareMetre() float64 {
-	glass := glassDensity * float64(g.lites()) * Nominal(g.Thickness).FloatMillimetres()
+	n, each := g.lites()
+	glass := float64(glassDensity * float64(n) * each.FloatMillimetres())
 	return glass + float64(interlayerDensity*g.Interlayer.FloatMillimetres())
 }
 
@@ -101,10 +114,11 @@ func (g Glass) Weight(area Area) int64 {
 func (g Glass) weightWorking(area Area, grams int64) Working {
 	w := work(fmt.Sprintf("%.3f m2 x ", area.SquareMetres()))
 	glass := work("2.5 kg/m2 a mm x ")
-	if n := g.lites(); n > 1 {
+	n, each := g.lites()
+	if n > 1 {
 		glass = append(glass, work(n, " lites x ")...)
 	}
-	glass = append(glass, work(Nominal(g.Thickness).Millimetres(), " mm")...)
+	glass = append(glass, work(each.Millimetres(), " mm")...)
 	if g.Interlayer > 0 {
 		glass = join("", work("("), glass, work(" + 1.07 kg/m2 a mm x ", g.Interlayer.Millimetres(), " mm of interlayer)"))
 	}

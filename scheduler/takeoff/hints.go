@@ -23,6 +23,7 @@ const (
 	SharpEdges     HintCode = "sharp edges"        // glass is handled
 	SharedLift     HintCode = "shared lift"        // a pane or leaf takes two people or more
 	GlassUnknown   HintCode = "glass assumed"      // the schedule states no thickness
+	WidthsAssumed  HintCode = "widths assumed"     // widths of lights or leaves missing or not adding up
 	NotSafetyGlass HintCode = "not safety glazing" // a place of the first three, glass not marked as safety glazing
 )
 
@@ -57,6 +58,7 @@ func hints(o Opening, t *Takeoff) []Hint {
 		glassLeaf = glassLeaf || leaf.Glass != nil
 	}
 	beside, low := hazardous(o, t)
+	add(t.Layout.Assumed, WidthsAssumed, "The stated widths of leaves and lights are missing or do not add up to the frame: the layout is worked out by rule. Verify at the survey and against the shop drawings.")
 	add(t.GlassAssumed, GlassUnknown, "No glass thickness is stated: weight and hands are worked out for the usual make-up. Verify before lifting and before ordering.")
 	add(glassLeaf, DoorGlass, "Glass in a door is likely to need safety glazing (16 CFR 1201)."+checkLocally)
 	add(beside, BesideDoor, "A pane stands within 24 in of a door's edge and lower than 60 in above the floor: likely to need safety glazing (IBC 2406.4.2)."+checkLocally)

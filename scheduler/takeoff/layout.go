@@ -21,6 +21,8 @@ type Layout struct {
 	Transom       length.Length   // daylight height above the transom bar, 0 for none
 	Lower         length.Length   // from the bottom of the frame to the transom bar, or to the head
 	Mullions      []length.Length // X of the left edge of each mullion
+	// Assumed says that widths were missing or did not add up, and were settled by rule: verify them at the survey.
+	Assumed bool
 }
 
 // Bay is one light or the leaves' place. Its X and Width are of the daylight between the vertical members; at a butt joint
@@ -36,7 +38,6 @@ type Bay struct {
 type share struct {
 	leaves int
 	width  length.Length
-	name   string
 }
 
 // tolerance is how far given widths may miss the frame's: the sixteenth to which a tape is read.
@@ -49,12 +50,12 @@ func Lay(o Opening, rules Rules) (Layout, error) {
 		return Layout{}, err
 	}
 	l := Layout{Profile: rules.Profile(o.Type), Transom: o.Transom}
-	shares := bayShares(o, rules, l.Profile)
+	shares := l.bayShares(o, rules)
 	l.place(o, shares)
 	if err := l.divide(o, shares); err != nil {
 		return Layout{}, err
 	}
-	return l, l.checkHeights()
+	return l, l.checkDaylight()
 }
 
 // leavesOf is the number of leaves after the type's own default.
@@ -78,10 +79,10 @@ func checkSizes(o Opening) error {
 	var faults []error
 	fault := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
 	if o.Width <= 0 || o.Height <= 0 {
-		fault("size %v x %v: width and height must be above zero", o.Width, o.Height)
+		fault("%v x %v: width and height must be above zero", o.Width, o.Height)
 	}
 	if o.Width > longest || o.Height > longest {
-		fault("size %v x %v: no opening is larger than %v", o.Width, o.Height, longest)
+		fault("%v x %v: no opening is larger than %v", o.Width, o.Height, longest)
 	}
 	if o.Leaves < 0 || o.Lights < 0 || o.HardwarePoints < 0 || o.Transom < 0 || o.LeafWidth < 0 || o.SillHeight < 0 {
 		fault("leaves %d, lights %d, hardware points %d, transom %v, leaf width %v, sill %v: none may be negative",
@@ -133,11 +134,8 @@ func checkSidelights(o Opening) (faults []error) {
 		faults = append(faults, fmt.Errorf("a %s has sidelights, not lights; %d lights are given", o.Type, max(o.Lights, len(o.LightWidths))))
 	}
 	for i, s := range o.Sidelights {
-		switch {
-		case s.Width < 0:
+		if s.Width < 0 {
 			faults = append(faults, fmt.Errorf("sidelight %d has the width %v", i+1, s.Width))
-		case s.Width == 0 && isDoorSized(o.Type):
-			faults = append(faults, fmt.Errorf("sidelight %d of a %s needs a width: its frame grows around the door opening", i+1, o.Type))
 		}
 		if s.Side != Left && s.Side != Right && s.Side != "" {
 			faults = append(faults, fmt.Errorf("sidelight %d stands on side %q; write left or right", i+1, s.Side))
@@ -150,36 +148,23 @@ func checkSidelights(o Opening) (faults []error) {
 func lightsOf(o Opening) int { return max(1, o.Lights, len(o.LightWidths)) }
 
 // bayShares lists the bays from left to right with the widths they ask for.
-func bayShares(o Opening, rules Rules, p Profile) []share {
+func (l *Layout) bayShares(o Opening, rules Rules) []share {
 	if o.Type == FixedLight || o.Type == Storefront {
 		return lightShares(o, rules)
 	}
-	leaves := share{leaves: leavesOf(o), name: "leaf"}
-	switch leafWidth := o.LeafWidth; {
-	case isDoorSized(o.Type):
-		leaves.width = o.Width
-	case leafWidth > 0:
-		leaves.width = leafWidth * length.Length(leaves.leaves)
-	default:
-		leaves.width = rules.LeafWidth * length.Length(leaves.leaves)
-	}
-	sidelights := o.Sidelights
-	if !isDoorSized(o.Type) && len(sidelights) == 0 {
-		// What a front has left beside its leaf is a sidelight; when there is no room for one, the leaf takes the frame.
-		inside := o.Width - 2*p.Jamb
-		if inside-leaves.width-p.Mullion >= narrowestLight {
-			sidelights = []Sidelight{{Side: Right}}
-		} else if o.LeafWidth == 0 || inside > leaves.width {
-			leaves.width = inside
-		}
+	leaves := share{leaves: leavesOf(o)}
+	var sidelights []Sidelight
+	if isDoorSized(o.Type) {
+		leaves.width, sidelights = l.doorWidths(o, rules)
+	} else {
+		leaves.width, sidelights = frontWidths(o, rules, l.Profile)
 	}
 	var left, right []share
-	for i, s := range sidelights {
-		bay := share{width: s.Width, name: fmt.Sprintf("sidelight %d", i+1)}
+	for _, s := range sidelights {
 		if s.Side == Left {
-			left = append(left, bay)
+			left = append(left, share{width: s.Width})
 		} else {
-			right = append(right, bay)
+			right = append(right, share{width: s.Width})
 		}
 	}
 	return append(append(left, leaves), right...)
@@ -191,7 +176,6 @@ const narrowestLight = 4 * length.Inch
 func lightShares(o Opening, rules Rules) []share {
 	shares := make([]share, lightsOf(o))
 	for i := range shares {
-		shares[i].name = fmt.Sprintf("light %d", i+1)
 		if len(o.LightWidths) > 0 {
 			shares[i].width = o.LightWidths[i]
 		}
@@ -255,10 +239,11 @@ func (l *Layout) divide(o Opening, shares []share) error {
 			left -= l.Profile.Mullion
 		}
 	}
-	switch {
-	case open == 0 && (left > tolerance || left < -tolerance):
-		return fmt.Errorf("the lights and leaves given miss the frame's width of %v by %v\n  leave the width of one of them open, or correct the frame's", l.Width, left)
-	case open > 0 && left < length.Length(open)*narrowestLight:
+	if open == 0 && (left > tolerance || left < -tolerance) {
+		l.Assumed = true
+		takeUp(shares, left)
+	}
+	if open > 0 && left < length.Length(open)*narrowestLight {
 		return fmt.Errorf("%d lights share %v of a frame %v wide: each needs at least %v", open, left, l.Width, narrowestLight)
 	}
 	x := l.Profile.Jamb
@@ -286,15 +271,26 @@ func (l *Layout) divide(o Opening, shares []share) error {
 	return nil
 }
 
-// checkHeights refuses a frame that leaves no daylight.
-func (l *Layout) checkHeights() error {
+// takeUp gives the last fixed light, or the leaves where there is none, what given widths miss the frame by.
+func takeUp(shares []share, left length.Length) {
+	last := len(shares) - 1
+	for i := range shares {
+		if shares[i].leaves == 0 {
+			last = i
+		}
+	}
+	shares[last].width += left
+}
+
+// checkDaylight refuses a frame that leaves no room for a light.
+func (l *Layout) checkDaylight() error {
 	low := l.Lower
 	for _, b := range l.Bays {
 		if b.Leaves == 0 {
 			low = l.Lower - l.Profile.Base
 		}
-		if b.Width <= 0 {
-			return fmt.Errorf("a light is left %v wide in a frame of %v", b.Width, l.Width)
+		if b.Width < narrowestLight {
+			return fmt.Errorf("a light or leaf is left %v wide in a frame of %v: it needs at least %v", b.Width, l.Width, narrowestLight)
 		}
 	}
 	if low <= 0 {

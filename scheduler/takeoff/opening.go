@@ -64,7 +64,8 @@ const (
 //
 // Width and Height are what a schedule states for the type: for fronts, fixed lights and storefronts the finished frame
 // from outside to outside; for a door and frame or a pair the door opening between the rabbets (a schedule's 3070 is 3'-0" x
-// 7'-0"), to which the faces of the frame, sidelights and transom come on top.
+// 7'-0"), to which the faces of the frame, sidelights and transom come on top. Where a door has sidelights, a schedule's
+// width may be the door's or the whole's; LeafWidth decides, else a width that no leaf has is the whole's.
 //
 // The lights stand side by side: left sidelights, leaves, right sidelights.
 type Opening struct {
@@ -73,7 +74,7 @@ type Opening struct {
 	Height length.Length
 
 	Leaves     int           // door leaves; 0 reads as the type's own: 2 for a pair, 1 for other doors, none for lights and storefronts
-	LeafWidth  length.Length // fronts and storefronts: of each leaf; 0 reads as Rules.LeafWidth, or what a narrow front leaves
+	LeafWidth  length.Length // of each leaf; 0 reads as Rules.LeafWidth, or as what a narrow front or its stated sidelights leave
 	Sidelights []Sidelight   // from left to right; a front wider than its leaf that lists none has one on the right
 	Lights     int           // fixed lights and storefronts: lights side by side, the leaves' own light included; 0 reads as 1
 	// LightWidths is the daylight width of each light of a fixed light or storefront, from left to right, the leaves' own
@@ -120,10 +121,13 @@ const (
 
 // Glass describes a pane. Without a thickness the rules' glass is assumed, and a hint says so.
 type Glass struct {
-	Kind       GlassKind     // "" reads as Monolithic
-	Thickness  length.Length // nominal, of each lite
-	Lites      int           // 0 reads as 1 for monolithic and 2 else
+	Kind GlassKind // "" reads as Monolithic
+	// Thickness is nominal: of each lite when Lites is given, else of the whole pane as schedules state it. A laminated pane
+	// has as much glass as its nominal thickness, its interlayer comes on top; an insulating unit has two equal lites
+	// with the air space between them.
+	Thickness  length.Length
+	Lites      int
 	Interlayer length.Length // laminated: thickness of all plastic together
-	AirSpace   length.Length // insulating: between lites; weighs nothing
+	AirSpace   length.Length // insulating: of all air spaces; 0 reads as 1/2 in, or half of a thinner unit. It weighs nothing
 	Safety     bool          // marked as safety glazing
 }

@@ -14,12 +14,13 @@ type Rules struct {
 	BlocksPerPane  int
 	LeafWidth      length.Length // of a front's leaf that gives none
 	LadderOver     length.Length // a frame whose head stands higher above the floor is worked from a ladder
-	Glass          Glass         // of openings that state no thickness; for laminated and insulating glass only its thickness counts, a lite
+	Sidelight      length.Length // daylight width of a door's sidelight that nothing says anything about
+	Glass          Glass         // of openings that state no thickness; where they state a make-up, only its thickness counts
 	Lifting        Lifting
 	Profiles       []Profile // own faces; a type without one has the one of DefaultProfile
 }
 
-// DefaultRules are common practice, except for LadderOver, BarScrews, Glass and Lifting, which are ours.
+// DefaultRules are common practice, except for LadderOver, BarScrews, Sidelight, Glass and Lifting, which are ours.
 func DefaultRules() Rules {
 	return Rules{
 		ScrewSpacing:   18 * length.Inch,
@@ -31,6 +32,7 @@ func DefaultRules() Rules {
 		BlocksPerPane:  2,
 		LeafWidth:      36 * length.Inch,
 		LadderOver:     8 * length.Foot,
+		Sidelight:      18 * length.Inch,
 		Glass:          Glass{Kind: Monolithic, Thickness: 10 * length.Millimetre},
 		Lifting:        DefaultLifting(),
 	}
@@ -48,6 +50,7 @@ func (r Rules) WithDefaults() Rules {
 	fill(&r.BlocksPerPane, d.BlocksPerPane)
 	fill(&r.LeafWidth, d.LeafWidth)
 	fill(&r.LadderOver, d.LadderOver)
+	fill(&r.Sidelight, d.Sidelight)
 	fill(&r.Glass, d.Glass)
 	r.Lifting = r.Lifting.WithDefaults()
 	return r

@@ -261,8 +261,8 @@ func TestOf_RefusesWhatCannotBeBuilt(t *testing.T) {
 	for name, o := range map[string]Opening{
 		"no type":                          {Width: 36 * in, Height: 84 * in},
 		"a light with a leaf":              {Type: FixedLight, Width: 36 * in, Height: 84 * in, Leaves: 1},
-		"a door's sidelight without width": {Type: DoorFrame, Width: 36 * in, Height: 84 * in, Sidelights: []Sidelight{{}}},
-		"widths that miss the frame":       {Type: FixedLight, Width: 100 * in, Height: 84 * in, LightWidths: []length.Length{20 * in, 20 * in}},
+		"a sidelight of less than nothing": {Type: DoorFrame, Width: 36 * in, Height: 84 * in, Sidelights: []Sidelight{{Width: -1}}},
+		"widths that overrun the frame":    {Type: FixedLight, Width: 100 * in, Height: 84 * in, LightWidths: []length.Length{95 * in, 20 * in}},
 		"lights too narrow to share":       {Type: Storefront, Width: 40 * in, Height: 84 * in, Lights: 10},
 		"transom as high as the frame":     {Type: HingedFront, Width: 100 * in, Height: 84 * in, Transom: 84 * in},
 		"leaves in a light that is not":    {Type: Storefront, Width: 200 * in, Height: 84 * in, Lights: 3, Leaves: 1, DoorLight: 4},
