@@ -260,7 +260,6 @@ func TestBuild_ReportsEveryFaultAtOnce(t *testing.T) {
 	pr.Releases = append(pr.Releases, pattern.Release{ID: "R1", Supplier: "ice"}, pattern.Release{ID: "R3", Supplier: "ice", Basis: pattern.AfterFraming})
 	pr.Openings[0].Area = "L7"
 	pr.Openings[1].Takeoff.Type = "trapdoor"
-	pr.Openings[2].Takeoff.Width = 0
 	pr.Openings[3].Material = []pattern.Material{{Item: pattern.FrameKit, Release: "R3"}, {Item: "putty", Release: "R1"}, {Item: pattern.Leaf, Release: "R8"}, {Item: pattern.Leaf, Release: "R1", Drop: 4}}
 	pr.Openings[4].Mark = "D-104"
 	pr.GCDates[0].Area = "L8"
@@ -277,7 +276,7 @@ func TestBuild_ReportsEveryFaultAtOnce(t *testing.T) {
 	for _, part := range []string{
 		`its dock is the limit "quay"`, `inside "roof"`, `at most 0 crews`, `area "L9" does not exist`, `"survey" cannot name a condition`, `listed twice`,
 		`lead time of 5, 3, 9 days`, `calendar "moon"`, `supplier "nobody"`, `basis "by heart"`, `NC release R1: two rows`,
-		`area "L7"`, `"trapdoor" has no work pattern`, `width and height must be above zero`, `item "putty"`, `release "R8"`, `drop 4 of release "R1"`,
+		`area "L7"`, `"trapdoor" has no work pattern`, `item "putty"`, `release "R8"`, `drop 4 of release "R1"`,
 		`NC opening D-104: two rows`, `area "L8"`, `kind "paint"`,
 		`a release has the same name`, `opening "none"`, `supplier "who"`, `task key "no key"`, `step "order"`, `"full moon"`, `driver "mood"`,
 	} {

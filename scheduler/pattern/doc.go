@@ -25,7 +25,7 @@
 //	not_before_cause starts with "handover"           another trade's handover
 //	not_before_cause starts with "material"           material
 //	not_before_cause starts with "hold"               a reported hold
-//	not_before_cause of a task that waits             why it waits: "handover", "material", "hold", "hands" or "crew" comes first
+//	not_before_cause of a task that waits             why it waits: "handover", "material", "hold", "size", "hands" or "crew" comes first
 //
 // What has dates that passed. A handover whose forecast, or promise without forecast, has passed is expected after the firm's
 // allowance of working time from the data date; so is the answer to a hold. A delivery whose promise has passed is expected

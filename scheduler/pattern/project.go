@@ -37,6 +37,8 @@ type openingPlan struct {
 	pattern *Pattern
 	steps   []Step // those that the opening has
 	survey  string // area of its survey
+	// unbuildable says why the opening cannot be taken off; "" for most. Its takeoff is empty then, and its work waits.
+	unbuildable string
 }
 
 // has returns the step of a kind and whether the opening has it.
@@ -95,7 +97,8 @@ func (b *builder) buildProject(pr *Project) {
 	p.addGCDates()
 }
 
-// planOpenings takes every opening off and sorts them in walking order.
+// planOpenings takes every opening off and sorts them in walking order. One bad size in a sheet must not stop the plan of the
+// whole firm: work on an opening that cannot be taken off waits, and says why.
 func (p *projectBuilder) planOpenings() {
 	for i := range p.pr.Openings {
 		o := &openingPlan{Opening: &p.pr.Openings[i]}
@@ -106,8 +109,7 @@ func (p *projectBuilder) planOpenings() {
 		}
 		t, err := p.takeOff(o.Takeoff)
 		if err != nil {
-			p.fault(place, "", "%s", oneLine(err))
-			continue
+			t, o.unbuildable = &takeoff.Takeoff{Type: o.Takeoff.Type, GlazeHands: 1, HangHands: 1}, oneLine(err)
 		}
 		o.takeoff = t
 		for _, s := range o.pattern.Steps {

@@ -31,6 +31,9 @@ func (p *projectBuilder) addStep(o *openingPlan, s Step) {
 	key := p.key(o, s.Kind)
 	hours := p.workHours(s.Kind, o.takeoff, p.unit(o, s.Kind))
 	t, e := p.crewWork(key, o, s.Kind, hours)
+	if o.unbuildable != "" {
+		p.wait(&t, &e, "size: "+o.unbuildable)
+	}
 	e.Items = p.items(o, s)
 	for _, item := range e.Items {
 		p.linkMaterial(&t, &e, o, item)

@@ -396,6 +396,18 @@ func TestLifting_NeverPlansSilentlyWhatTheHandsCannotLift(t *testing.T) {
 	assert.Equal(t, 3, glaze.MinHeads, "birch has the hands")
 }
 
+func TestSizes_OneThatCannotBeBuiltWaitsAndLeavesTheRestAlone(t *testing.T) {
+	t.Parallel()
+	f := testFirm()
+	f.Projects[0].Openings[1].Takeoff.Width = 0
+	b := build(t, f)
+	frame, e := b.task("NC/D-102/frame")
+	assert.True(t, frame.Waits)
+	assert.Equal(t, "size: 0 mm x 2438.4 mm: width and height must be above zero", e.Waiting)
+	other, _ := b.task("NC/D-101/frame")
+	assert.False(t, other.Waits)
+}
+
 func TestCrews_WorkThatNobodyCanDoWaitsWithTheRule(t *testing.T) {
 	t.Parallel()
 	f := testFirm()
