@@ -83,7 +83,8 @@ type Opening struct {
 	DoorLight   int           // storefront with leaves: the position of their light, from 1; 0 reads as 1
 	Transom     length.Length // daylight height of the glass above leaves and sidelights; 0 means none
 	ButtJoints  bool          // neighbouring fixed panes meet at a sealed joint, without a mullion between them
-	GlassLeaf   bool          // the leaves are glass in rails and stiles; they arrive glazed
+	GlassLeaf   bool          // door and frame, pair: the leaves are glass in rails and stiles, as those of fronts always are; they arrive glazed
+	SolidLeaf   bool          // front, storefront: the leaves are not of glass
 	Glass       Glass
 
 	HardwarePoints int       // hinges, lock, closer, stop, pull: pieces to fit on all leaves; 0 reads as the usual set of the type
@@ -91,6 +92,11 @@ type Opening struct {
 	Floor          Substrate // under the channel; "" reads as Concrete, or as Stud when SillHeight is above zero
 	SillHeight     length.Length
 	Conditions     []Condition
+}
+
+// hasGlassLeaves reports whether the leaves, if there are any, are of glass.
+func (o *Opening) hasGlassLeaves() bool {
+	return o.GlassLeaf || !isDoorSized(o.Type) && !o.SolidLeaf
 }
 
 // Side says on which side of the leaves a sidelight stands.

@@ -103,11 +103,11 @@ func Of(o Opening, rules Rules) (*Takeoff, error) {
 
 // hasGlass reports whether the opening has a pane of any kind.
 func hasGlass(o Opening, l *Layout) bool {
-	if o.GlassLeaf || l.Transom > 0 {
+	if l.Transom > 0 {
 		return true
 	}
 	for _, b := range l.Bays {
-		if b.Leaves == 0 {
+		if b.Leaves == 0 || o.hasGlassLeaves() {
 			return true
 		}
 	}

@@ -205,7 +205,7 @@ func TestOf_ShowsTheCalculationInTheReadersUnits(t *testing.T) {
 
 func TestOf_GlassLeavesArriveGlazedAndCountForHanging(t *testing.T) {
 	t.Parallel()
-	o := Opening{Type: SlidingFront, Width: 84 * in, Height: 96 * in, GlassLeaf: true, Glass: tempered()}
+	o := Opening{Type: SlidingFront, Width: 84 * in, Height: 96 * in, Glass: tempered()}
 	k, err := Of(o, Rules{})
 	require.NoError(t, err)
 	require.Len(t, k.Panes, 1, "the sidelight")
@@ -218,6 +218,21 @@ func TestOf_GlassLeavesArriveGlazedAndCountForHanging(t *testing.T) {
 	assert.Equal(t, leaf.Hands, k.HangHands)
 	// 32.625 x 82.875 in = 1.744 m2 of 25 kg: 43.6 kg, 96 lb: two people at 50 lb
 	assert.Equal(t, 2, leaf.Hands)
+
+	o.SolidLeaf = true
+	k, err = Of(o, Rules{})
+	require.NoError(t, err)
+	assert.Nil(t, k.Leaves[0].Glass)
+	assert.Zero(t, k.HangGrams)
+
+	door := Opening{Type: DoorFrame, Width: 36 * in, Height: 84 * in}
+	k, err = Of(door, Rules{})
+	require.NoError(t, err)
+	assert.Nil(t, k.Leaves[0].Glass, "a door's leaf is of glass only when that is said")
+	door.GlassLeaf = true
+	k, err = Of(door, Rules{})
+	require.NoError(t, err)
+	assert.NotNil(t, k.Leaves[0].Glass)
 }
 
 func TestOf_AFrontNarrowerThanLeafAndLightHasNoSidelight(t *testing.T) {
