@@ -15,10 +15,9 @@ const minutesPerDay = 24 * 60
 // one, else none on a holiday, else those of its weekday. The package comment says how shifts meet daylight saving. The
 // error names a zone that cannot be loaded. O(days of the horizon).
 func Compile(spec problem.Calendar, from, to Instant) (*Calendar, error) {
-	location, err := time.LoadLocation(spec.Zone)
+	location, err := problem.LoadZone(spec.Zone)
 	if err != nil {
-		return nil, fmt.Errorf("calendar %q: zone %q is not known\n"+
-			"use a name of the IANA time zone database such as America/Chicago: %w", spec.ID, spec.Zone, err)
+		return nil, fmt.Errorf("calendar %q: %w\nuse an IANA name such as America/Chicago", spec.ID, err)
 	}
 	to = max(from, to)
 	pattern := patternOf(spec)

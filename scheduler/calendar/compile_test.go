@@ -148,6 +148,8 @@ func TestCompile_NamesAZoneThatIsNotKnown(t *testing.T) {
 	t.Parallel()
 	_, err := calendar.Compile(problem.Calendar{ID: "site", Zone: "Mars/Olympus"}, 0, 10)
 	require.ErrorContains(t, err, `calendar "site": zone "Mars/Olympus"`)
+	_, err = calendar.Compile(problem.Calendar{ID: "site"}, 0, 10)
+	require.ErrorContains(t, err, `calendar "site"`, "no zone is not the zone of the machine")
 }
 
 // The slow second implementation asks, minute by minute, what the local clock shows. It is right wherever no end of a

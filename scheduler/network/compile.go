@@ -127,7 +127,9 @@ func (b *compiler) uses(task *problem.Task, limits map[string]LimitIndex) {
 			b.faults = append(b.faults, fmt.Errorf("task %s: limit %q is not in the document", task.ID, id))
 			continue
 		}
-		u.items = append(u.items, Use{Limit: limit, Units: int32(units)})
+		if units > 0 { // none is no use, and does not bind the task to the limit's calendar
+			u.items = append(u.items, Use{Limit: limit, Units: int32(units)})
+		}
 	}
 	slices.SortFunc(u.items[first:], func(a, b Use) int { return int(a.Limit - b.Limit) }) // maps have no order
 	u.offsets = append(u.offsets, int32(len(u.items)))

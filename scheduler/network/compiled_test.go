@@ -86,7 +86,7 @@ func TestCompile_CutsACrewsTimeToItsLimitsAndItsAbsence(t *testing.T) {
 		crew.Away = []problem.Span{{From: clock(t, "mon 08:00"), To: clock(t, "mon 09:00")}}
 	})
 	b.crewTask("lift", 60, func(task *problem.Task) { task.Uses = map[string]int{"hoist": 1} })
-	b.crewTask("set", 60, nil)
+	b.crewTask("set", 60, func(task *problem.Task) { task.Uses = map[string]int{"hoist": 0} })
 	b.p.Limits = []problem.Limit{{ID: "hoist", Capacity: 1, Calendar: "hoist hours"}}
 	c := compiled(t, b)
 	monday := func(task network.TaskIndex) calendar.WorkMinutes {
@@ -95,6 +95,7 @@ func TestCompile_CutsACrewsTimeToItsLimitsAndItsAbsence(t *testing.T) {
 	require.Equal(t, calendar.WorkMinutes(4*60), monday(0), "07:00-12:00 less an hour away")
 	require.Equal(t, calendar.WorkMinutes(7*60), monday(1))
 	require.Equal(t, []network.Use{{Limit: 0, Units: 1}}, c.Uses(0))
+	require.Empty(t, c.Uses(1), "no units are no use")
 }
 
 func TestCompile_HoldsWhatFollowsATaskThatWaits(t *testing.T) {
