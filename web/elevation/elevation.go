@@ -129,6 +129,8 @@ type Opening struct {
 	Lights     int           // lights side by side of a fixed light or storefront run; 0: one
 	DoorLight  int           // storefront run with leaves: the light that holds them, from 1 at the left; 0: the first
 	Handing    Side          // hinge side, or the side a slide opens to; empty reads as left
+	GlassLeaf  bool          // door and frame, pair: the leaves are glass
+	SolidLeaf  bool          // front, storefront: the leaves are not
 	Progress   Progress
 	Hold       string // its word: "wall", "glass", "answer"; empty when nothing holds it
 }

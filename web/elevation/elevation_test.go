@@ -111,6 +111,22 @@ func contains(list []string, item string) bool {
 	return false
 }
 
+func TestSVG_TintsGlassLeavesOnly(t *testing.T) {
+	t.Parallel()
+	for _, tc := range []struct {
+		o    Opening
+		want bool
+	}{
+		{Opening{Type: HingedFront}, true},
+		{Opening{Type: HingedFront, SolidLeaf: true}, false},
+		{Opening{Type: DoorFrame}, false},
+		{Opening{Type: Pair, GlassLeaf: true}, true},
+	} {
+		tc.o.Progress = Hung
+		assert.Equal(t, tc.want, read(t, tc.o.SVG(List)).classes["el-leaf-glass"] > 0, "%+v", tc.o)
+	}
+}
+
 func TestSVG_KeepsTrueProportions(t *testing.T) {
 	t.Parallel()
 	for _, o := range []Opening{

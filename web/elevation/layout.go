@@ -194,7 +194,12 @@ func (l *layout) divide(shares []share) {
 	}
 }
 
-// glassLeaf reports whether the leaf is glass: fronts and storefronts have glass doors, frames and pairs solid ones.
+// glassLeaf reports whether the leaf is glass: fronts and storefronts usually have glass doors, frames and pairs solid
+// ones.
 func (o Opening) glassLeaf() bool {
-	return o.Type == SlidingFront || o.Type == HingedFront || o.Type == Storefront
+	switch o.Type {
+	case SlidingFront, HingedFront, Storefront:
+		return !o.SolidLeaf
+	}
+	return o.GlassLeaf
 }
