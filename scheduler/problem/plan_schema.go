@@ -5,16 +5,15 @@ import (
 	"time"
 )
 
-// One table per object of the plan document, in the order of its written form. Dates, crews and segments are asked
-// for; what else a plan from another source leaves out reads as zero and is the checker's to judge.
+// One table per object of the plan document, in the order of its written form. Lists that may be empty may be left out.
 
 var planFields = []field[Plan]{
 	{"version", required, func(w *walker, p *Plan) { p.Version = w.version() }},
 	{"tasks", required, func(w *walker, p *Plan) { p.Tasks = list(w, objects(plannedTaskFields)) }},
 	{"unplanned", optional, func(w *walker, p *Plan) { p.Unplanned = list(w, objects(unplannedFields)) }},
 	{"gc_dates", optional, func(w *walker, p *Plan) { p.GCDates = list(w, objects(plannedDateFields)) }},
-	{"objective", optional, func(w *walker, p *Plan) { p.Objective = object(w, objectiveFields) }},
-	{"lower_bound", optional, func(w *walker, p *Plan) { p.LowerBound = object(w, lowerBoundFields) }},
+	{"objective", required, func(w *walker, p *Plan) { p.Objective = object(w, objectiveFields) }},
+	{"lower_bound", required, func(w *walker, p *Plan) { p.LowerBound = object(w, lowerBoundFields) }},
 	{"run", optional, func(w *walker, p *Plan) { p.Run = object(w, runFields) }},
 	{"notes", optional, func(w *walker, p *Plan) { p.Notes = list(w, (*walker).text) }},
 }
@@ -26,14 +25,14 @@ var plannedTaskFields = []field[PlannedTask]{
 	{"resume", optional, func(w *walker, t *PlannedTask) { t.Resume = new(w.instant()) }},
 	{"finish", required, func(w *walker, t *PlannedTask) { t.Finish = w.instant() }},
 	{"segments", required, func(w *walker, t *PlannedTask) { t.Segments = list(w, (*walker).segment) }},
-	{"early_start", optional, func(w *walker, t *PlannedTask) { t.EarlyStart = w.instant() }},
-	{"early_finish", optional, func(w *walker, t *PlannedTask) { t.EarlyFinish = w.instant() }},
-	{"late_start", optional, func(w *walker, t *PlannedTask) { t.LateStart = w.instant() }},
-	{"late_finish", optional, func(w *walker, t *PlannedTask) { t.LateFinish = w.instant() }},
-	{"total_float_minutes", optional, func(w *walker, t *PlannedTask) { t.TotalFloatMinutes = w.whole() }},
-	{"free_float_minutes", optional, func(w *walker, t *PlannedTask) { t.FreeFloatMinutes = w.whole() }},
-	{"critical", optional, func(w *walker, t *PlannedTask) { t.Critical = w.boolean() }},
-	{"reason", optional, func(w *walker, t *PlannedTask) { t.Reason = object(w, reasonFields) }},
+	{"early_start", required, func(w *walker, t *PlannedTask) { t.EarlyStart = w.instant() }},
+	{"early_finish", required, func(w *walker, t *PlannedTask) { t.EarlyFinish = w.instant() }},
+	{"late_start", required, func(w *walker, t *PlannedTask) { t.LateStart = w.instant() }},
+	{"late_finish", required, func(w *walker, t *PlannedTask) { t.LateFinish = w.instant() }},
+	{"total_float_minutes", required, func(w *walker, t *PlannedTask) { t.TotalFloatMinutes = w.whole() }},
+	{"free_float_minutes", required, func(w *walker, t *PlannedTask) { t.FreeFloatMinutes = w.whole() }},
+	{"critical", required, func(w *walker, t *PlannedTask) { t.Critical = w.boolean() }},
+	{"reason", required, func(w *walker, t *PlannedTask) { t.Reason = object(w, reasonFields) }},
 }
 
 var reasonFields = []field[Reason]{
@@ -53,9 +52,9 @@ var unplannedFields = []field[Unplanned]{
 var plannedDateFields = []field[PlannedDate]{
 	{"id", required, func(w *walker, d *PlannedDate) { d.ID = w.identifier() }},
 	{"forecast", nullable, func(w *walker, d *PlannedDate) { d.Forecast = new(w.instant()) }},
-	{"float_minutes", optional, func(w *walker, d *PlannedDate) { d.FloatMinutes = w.whole() }},
-	{"late_days", optional, func(w *walker, d *PlannedDate) { d.LateDays = w.number() }},
-	{"driving_chain", optional, func(w *walker, d *PlannedDate) { d.DrivingChain = list(w, (*walker).identifier) }},
+	{"float_minutes", required, func(w *walker, d *PlannedDate) { d.FloatMinutes = w.whole() }},
+	{"late_days", required, func(w *walker, d *PlannedDate) { d.LateDays = w.number() }},
+	{"driving_chain", required, func(w *walker, d *PlannedDate) { d.DrivingChain = list(w, (*walker).identifier) }},
 }
 
 var objectiveFields = []field[Objective]{

@@ -29,31 +29,45 @@ func (v *validator) checkLinks() {
 	}
 }
 
-// checkRings reports one ring for every group of tasks that wait for one another, whatever the types of their links,
-// at the link that closes it.
+// checkRings reports rings of tasks that wait for one another, whatever the types of their links: each at the link that
+// closes it, the ones through the first tasks first. A ring is looked for in every group of tasks that reach one another,
+// its closing link set aside, and the search repeated, so that no ring is left over but by the bound on repetitions.
 func (v *validator) checkRings() {
+	const mostRepetitions = 100
 	g := v.linkGraph()
-	for _, group := range g.rings() {
-		ring := g.shortestRing(group)
-		names := make([]string, 0, len(ring)+1)
-		for _, edge := range ring {
-			names = append(names, v.p.Tasks[g.from[edge]].ID)
+	for range mostRepetitions {
+		groups := g.groups()
+		if len(groups) == 0 {
+			return
 		}
-		names = append(names, names[0])
-		closing := g.link[ring[len(ring)-1]]
-		v.faults = append(v.faults, Fault{
-			Place:   spot{"links", closing}.String(),
-			Message: fmt.Sprintf("%d tasks wait for one another in a ring: %s", len(ring), strings.Join(names, " -> ")),
-			Remedy:  "take out one of the links between them",
-		})
+		for _, group := range groups {
+			ring := g.shortestRing(group)
+			closing := ring[len(ring)-1]
+			v.reportRing(g, ring)
+			g.closed[closing] = true
+		}
 	}
+}
+
+func (v *validator) reportRing(g *linkGraph, ring []int) {
+	names := make([]string, 0, len(ring)+1)
+	for _, edge := range ring {
+		names = append(names, v.p.Tasks[g.from[edge]].ID)
+	}
+	names = append(names, names[0])
+	v.faults = append(v.faults, Fault{
+		Place:   spot{"links", g.link[ring[len(ring)-1]]}.String(),
+		Message: fmt.Sprintf("%d tasks wait for one another in a ring: %s", len(ring), strings.Join(names, " -> ")),
+		Remedy:  "take out one of the links between them",
+	})
 }
 
 // linkGraph holds the resolved links in compressed rows: the edges of task t are offset[t] to offset[t+1]. Links of a
 // task to itself are left out.
 type linkGraph struct {
 	offset         []int
-	from, to, link []int // per edge: task indexes, and the index in the document
+	from, to, link []int  // per edge: task indexes, and the index in the document
+	closed         []bool // per edge: set aside, since it closes a ring already found
 }
 
 func (v *validator) linkGraph() *linkGraph {
@@ -73,6 +87,7 @@ func (v *validator) linkGraph() *linkGraph {
 		g.offset[t+1] += g.offset[t]
 	}
 	g.from, g.to, g.link = make([]int, g.offset[n]), make([]int, g.offset[n]), make([]int, g.offset[n])
+	g.closed = make([]bool, g.offset[n])
 	next := append([]int(nil), g.offset...)
 	for i := range v.p.Links {
 		if from, to, ok := ends(i); ok {
@@ -84,9 +99,9 @@ func (v *validator) linkGraph() *linkGraph {
 	return g
 }
 
-// rings returns the strongly connected groups of two and more tasks, each in ascending order of its first task, after
-// Tarjan 1972 with a stack of its own in place of recursion: a chain of 85,000 tasks must not cost a deep call stack.
-func (g *linkGraph) rings() (groups [][]int) {
+// groups returns the groups of two and more tasks that all reach one another (strongly connected components), after
+// Tarjan 1972, "Depth-first search and linear graph algorithms", with a stack of its own in place of recursion: a chain of 85,000 tasks must not cost a deep call stack.
+func (g *linkGraph) groups() (groups [][]int) {
 	n := len(g.offset) - 1
 	order, low := make([]int, n), make([]int, n) // 0: not visited
 	onStack, edge := make([]bool, n), append([]int(nil), g.offset[:n]...)
@@ -104,8 +119,11 @@ func (g *linkGraph) rings() (groups [][]int) {
 		for len(path) > 0 {
 			t := path[len(path)-1]
 			if edge[t] < g.offset[t+1] {
-				to := g.to[edge[t]]
+				to, closed := g.to[edge[t]], g.closed[edge[t]]
 				edge[t]++
+				if closed {
+					continue
+				}
 				if order[to] == 0 {
 					visit(to)
 				} else if onStack[to] {
@@ -147,7 +165,7 @@ func (g *linkGraph) shortestRing(group []int) []int {
 		queue = queue[1:]
 		for e := g.offset[t]; e < g.offset[t+1]; e++ {
 			to := g.to[e]
-			if _, seen := reachedBy[to]; seen || !inside[to] {
+			if _, seen := reachedBy[to]; seen || !inside[to] || g.closed[e] {
 				continue
 			}
 			reachedBy[to] = e
