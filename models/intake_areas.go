@@ -13,11 +13,10 @@ import (
 // AreaName names an area as sheets do: a level and a zone or room group in it. Both empty mean the whole job.
 type AreaName struct{ Level, Zone string }
 
-// wholeJob is the area of openings whose sheet names none.
-const (
-	wholeJobCode = "JOB"
-	wholeJobName = "Whole job"
-)
+// WholeJob is the code of the area of openings whose sheet names none.
+const WholeJob = "JOB"
+
+const wholeJobName = "Whole job"
 
 // levelNumber is a level's number or letter: "Level 2", "lvl 02", "L2", "2nd floor", "floor B1".
 var levelNumber = regexp.MustCompile(`(?i)^(?:level|lvl\.?|floor|fl\.?|storey|story|l)?\s*-?\s*0*([a-z]?\d+|[a-z])(?:st|nd|rd|th)?(?:\s*(?:level|floor|storey|story))?$`)
@@ -79,7 +78,7 @@ func foldName(name string) string {
 func (a *areaMaker) ensure(ctx context.Context, tx *Tx, name AreaName) (*Area, error) {
 	level, zone := strings.TrimSpace(name.Level), strings.TrimSpace(name.Zone)
 	if level == "" && zone == "" {
-		return a.find(ctx, tx, nil, Area{Name: wholeJobName, Kind: pattern.Building, Code: wholeJobCode})
+		return a.find(ctx, tx, nil, Area{Name: wholeJobName, Kind: pattern.Building, Code: WholeJob})
 	}
 	if level == "" {
 		return a.find(ctx, tx, nil, Area{Name: zone, Kind: pattern.Zone, Code: areaCode(zone)})

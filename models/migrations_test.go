@@ -9,6 +9,7 @@ import (
 	"sync"
 	"testing"
 
+	"github.com/pressly/goose/v3"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -61,6 +62,33 @@ func TestUp_ThreeAtOnceOnAnEmptyDatabase(t *testing.T) {
 	}
 	wait.Wait()
 	assert.Equal(t, make([]error, len(dbs)), errs)
+}
+
+// A database that stopped at an older number, with rows in it, comes to the same schema as a fresh one and keeps them.
+func TestUp_BringsAnOldCopyToTheSameSchema(t *testing.T) {
+	t.Parallel()
+	const old = 8
+	dbtest.EachEmpty(t, func(t *testing.T, db *models.DB) {
+		dialect, folder := goose.DialectSQLite3, os.DirFS("../migrations/sqlite")
+		if db.Dialect() == models.Postgres {
+			dialect, folder = goose.DialectPostgres, os.DirFS("../migrations/postgres")
+		}
+		provider, err := goose.NewProvider(dialect, db.SQL(), folder)
+		require.NoError(t, err)
+		_, err = provider.UpTo(t.Context(), old)
+		require.NoError(t, err)
+		_, err = db.SQL().ExecContext(t.Context(), `INSERT INTO sites (code, name, zone, created_at, updated_at)
+			VALUES ('harbor', 'Harbor Lane', 'America/New_York', '2026-11-25 19:00:00+00:00', '2026-11-25 19:00:00+00:00')`)
+		require.NoError(t, err)
+
+		require.NoError(t, migrations.Up(t.Context(), db.SQL(), migrations.Dialect(db.Dialect())))
+		fresh := dbtest.SQLite(t, dbtest.Clock)
+		assert.Equal(t, columns(t, fresh), columns(t, db))
+		sites, err := models.Sites(t.Context(), db)
+		require.NoError(t, err)
+		require.Len(t, sites, 1)
+		assert.Equal(t, dbtest.Now, sites[0].CreatedAt)
+	})
 }
 
 func TestUp_RefusesAnUnknownDialect(t *testing.T) {

@@ -74,6 +74,7 @@ type Opening struct {
 	HardwarePoints  int
 	Finish          string
 	FireMinutes     int
+	FireRating      string // as the schedule has it
 	HardwareSet     string
 	Handing         string
 	Powered         bool

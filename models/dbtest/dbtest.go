@@ -65,6 +65,19 @@ func EachDSN(t *testing.T, body func(t *testing.T, dsn string)) {
 	})
 }
 
+// EachEmpty is Each on databases without any table, for tests of the migrations themselves.
+func EachEmpty(t *testing.T, body func(t *testing.T, db *models.DB)) {
+	t.Helper()
+	t.Run("sqlite", func(t *testing.T) {
+		t.Parallel()
+		body(t, open(t, filepath.Join(t.TempDir(), "empty.db"), Clock))
+	})
+	t.Run("postgres", func(t *testing.T) {
+		t.Parallel()
+		body(t, open(t, postgresCopy(t, "template0"), Clock))
+	})
+}
+
 // SQLite opens a fresh SQLite database in a folder of the test and closes it at the test's end.
 func SQLite(t testing.TB, now func() time.Time) *models.DB {
 	t.Helper()

@@ -1,6 +1,7 @@
 package dbtest
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"errors"
@@ -36,13 +37,19 @@ func setupContext() (context.Context, context.CancelFunc) {
 // several processes on one database use it; others call Postgres.
 func PostgresDSN(t testing.TB) string {
 	t.Helper()
+	return postgresCopy(t, "")
+}
+
+// postgresCopy makes a copy of a template, "" for the migrated one, that is dropped at the test's end.
+func postgresCopy(t testing.TB, template string) string {
+	t.Helper()
 	s, err := sharedServer()
 	if errors.Is(err, errNoServer) && os.Getenv("CI") != "true" && os.Getenv("JAMBWRIGHT_NO_SKIP") != "1" {
 		t.Skipf("not run on PostgreSQL: %v", err)
 	}
 	require.NoError(t, err)
 	name := fmt.Sprintf("test_%d_%d", os.Getpid(), s.copies.Add(1))
-	require.NoError(t, s.create(name, s.template))
+	require.NoError(t, s.create(name, cmp.Or(template, s.template)))
 	t.Cleanup(func() { require.NoError(t, s.drop(name)) })
 	return s.address(name)
 }
