@@ -90,7 +90,7 @@ func (r *openingReader) marks(row *rowReader, quantity int) []string {
 	}
 	for _, m := range marks {
 		if first, twice := r.seen[m]; twice {
-			row.fault(fMark, fmt.Sprintf("mark %s stands in row %d already", m, first.Row)+inSheet(first.Sheet), "give each opening a mark of its own")
+			row.fault(fMark, fmt.Sprintf("mark %s stands in row %d%s already", m, first.Row, inSheet(first.Sheet)), "give each opening a mark of its own")
 			continue
 		}
 		r.seen[m] = row.place

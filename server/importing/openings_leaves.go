@@ -120,8 +120,8 @@ func (r *openingReader) leafSize(row *rowReader, field string) length.Length {
 		return 0
 	}
 	d := s.dims[0]
-	if err := settleBare(&d); err != nil || len(s.dims) > 1 {
-		row.fault(field, "it is no width or height of a leaf", `write it as 3'-0", 36" or 914 mm`)
+	if _, err := settleBare(&d); err != nil || len(s.dims) > 1 {
+		row.fault(field, "it is no width or height of a leaf", lengthRemedy)
 		return 0
 	}
 	return d.value
@@ -254,7 +254,8 @@ func settleBareSide(d *dim) error {
 		d.value, d.bare = l, false
 		return err
 	}
-	return settleBare(d)
+	_, err := settleBare(d)
+	return err
 }
 
 func sideOf(text string) takeoff.Side {

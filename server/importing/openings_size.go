@@ -71,13 +71,13 @@ func (r *openingReader) measure(row *rowReader) (measured, bool) {
 	if !ok {
 		return m, false
 	}
-	if err := settleBare(&m.width, &m.height); err != nil {
-		row.refuse(m.field, err, sizeRemedy)
+	if wrong, err := settleBare(&m.width, &m.height); err != nil {
+		row.refuse(wrong.field, err, sizeRemedy)
 		return m, false
 	}
 	for _, d := range []dim{m.width, m.height} {
 		if d.value < leastSize || d.value > mostSize {
-			row.fault(m.field, fmt.Sprintf("%s (%s) is no size of an opening", d.value.FeetInches(), d.value), sizeRemedy)
+			row.fault(d.field, fmt.Sprintf("%s (%s) is no size of an opening", d.value.FeetInches(), d.value), sizeRemedy)
 			return m, false
 		}
 	}
@@ -223,7 +223,7 @@ func (r *openingReader) missing(row *rowReader, field, other, word string) bool 
 	if !r.has(field) && r.has(other) {
 		field = other
 	}
-	row.fault(field, "the "+word+" is missing", `write it as 3'-0", 36" or 914 mm, or a ditto mark to repeat the one above`)
+	row.fault(field, "the "+word+" is missing", lengthRemedy+", or a ditto mark to repeat the one above")
 	return false
 }
 
@@ -243,16 +243,19 @@ func (r *openingReader) sizeCell(row *rowReader, field string, single bool) (siz
 	}
 	s, err := readSize(cell.Text, sizeContext{unit: unit, single: single})
 	if err != nil {
-		row.refuse(field, err, sizeRemedy)
+		row.refuse(field, err, lengthRemedy)
 		return s, column, false
+	}
+	for i := range s.dims {
+		s.dims[i].field = field
 	}
 	return s, column, true
 }
 
 // settleBare decides what numbers without a unit count, by their size: 12 to 240 can only be inches and 300 to 30,000 only
 // millimetres, since nobody builds 36 mm or 2134 in. Smaller numbers may be feet or metres, and a width in inches does
-// not stand beside a height in millimetres; both are refused.
-func settleBare(dims ...*dim) error {
+// not stand beside a height in millimetres; both are refused, with the dimension at fault.
+func settleBare(dims ...*dim) (wrong *dim, err error) {
 	var unit length.Length
 	for _, d := range dims {
 		if !d.bare {
@@ -260,7 +263,7 @@ func settleBare(dims ...*dim) error {
 		}
 		n, err := strconv.ParseFloat(d.number, 64)
 		if err != nil {
-			return err
+			return d, err
 		}
 		guess := length.Length(0)
 		switch {
@@ -270,18 +273,18 @@ func settleBare(dims ...*dim) error {
 			guess = length.Millimetre
 		}
 		if guess == 0 {
-			return refuse(sizeRemedy+", or name the unit in the heading", "the number %s has no unit and none can be told from its size", d.number)
+			return d, refuse(lengthRemedy+", or name the unit in the heading", "the number %s has no unit and none can be told from its size", d.number)
 		}
 		if unit != 0 && unit != guess {
-			return refuse("write both with their unit, as "+sizeRemedy[len("write it as "):], "of two numbers without a unit one reads as inches and the other, %s, as millimetres", d.number)
+			return d, refuse("write both with their unit, as "+sizeRemedy[len("write it as "):], "of two numbers without a unit one reads as inches and the other, %s, as millimetres", d.number)
 		}
 		unit = guess
 		if d.value, err = length.Parse(d.number, unit); err != nil {
-			return err
+			return d, err
 		}
 		d.bare, d.metric = false, unit == length.Millimetre
 	}
-	return nil
+	return nil, nil
 }
 
 // thickness reads the leaf's thickness from its column or from the third dimension of a size.
@@ -290,7 +293,7 @@ func (r *openingReader) thickness(row *rowReader, o *OpeningRow, m measured) {
 	if text := blank(row.text(fThickness)); text != "" {
 		_, column, _ := row.rec.Get(fThickness)
 		var err error
-		if d, err = readDim(strings.ToLower(length.Plain(text)), column.Unit, false); err != nil {
+		if d, err = readDim(strings.ToLower(length.Plain(text)), sizeContext{unit: column.Unit, single: true}, false); err != nil {
 			row.fault(fThickness, "it is no thickness", `write it as 1 3/4" or 45 mm`)
 			return
 		}

@@ -2,6 +2,7 @@ package importing
 
 import (
 	"errors"
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -30,6 +31,7 @@ type dim struct {
 	number string
 	tag    byte // 'w', 'h' or 't' where the text says which one it is
 	metric bool
+	field  string // where it stands, for faults
 }
 
 // sizeContext is what the sheet says about the numbers of a cell.
@@ -54,10 +56,23 @@ var (
 	tagAfter    = regexp.MustCompile(`(?:^|[\s"'\d.])(w|wd|wide|width|h|ht|hgt|high|height|t|thk|thick)\.?$`)
 	twoFeetInch = regexp.MustCompile(`^(\d+\s*'\s*-?\s*(?:\d+(?:[ -]\d+/\d+)?\s*"?)?|\d+-\d+(?:[ -]\d+/\d+)?"?|\d+(?:[ -]\d+/\d+)?")[\s,/;&]+(\d+\s*'\s*-?\s*(?:\d+(?:[ -]\d+/\d+)?\s*"?)?|\d+-\d+(?:[ -]\d+/\d+)?"?|\d+(?:[ -]\d+/\d+)?")$`)
 	wholeUnit   = regexp.MustCompile(`(mm|cm|m|in|inch|inches|ft|feet)\.?$`)
-	bareNumber  = regexp.MustCompile(`^\d+(?:\.\d+)?$`)
+	// 1 200 mm
+	spacedThousands = regexp.MustCompile(`^(\d{1,2}) (\d{3})( ?mm\.?)?$`)
+	bareNumber      = regexp.MustCompile(`^\d+(?:\.\d+)?$`)
 )
 
-const sizeRemedy = `write it as 3'-0" x 7'-0", 36" x 84" or 914 x 2134 mm`
+const (
+	sizeRemedy   = `write it as 3'-0" x 7'-0", 36" x 84" or 914 x 2134 mm`
+	lengthRemedy = `write it as 3'-0", 36" or 914 mm`
+)
+
+// remedy is what to write in a column of this kind.
+func (c sizeContext) remedy() string {
+	if c.single {
+		return lengthRemedy
+	}
+	return sizeRemedy
+}
 
 // readSize takes a size cell apart. It leaves bare numbers to be judged together with the row's other dimension.
 func readSize(text string, ctx sizeContext) (size, error) {
@@ -70,9 +85,9 @@ func readSize(text string, ctx sizeContext) (size, error) {
 	if err := s.sideLengths(&rest, ctx); err != nil {
 		return s, err
 	}
-	rest = strings.Trim(rest, " ,;:()+-")
+	rest = strings.Trim(rest, " ,;:()")
 	if rest == "" {
-		return s, refuse(sizeRemedy, "there is no size in it")
+		return s, refuse(ctx.remedy(), "there is no size in it")
 	}
 	return s, s.dimensions(rest, ctx)
 }
@@ -154,11 +169,11 @@ func (s *size) dimensions(rest string, ctx sizeContext) error {
 		parts = parts[1:]
 	}
 	if len(parts)+len(s.dims) > 3 {
-		return refuse(sizeRemedy, "it holds %d dimensions", len(parts))
+		return refuse(ctx.remedy(), "it holds %d dimensions", len(parts))
 	}
 	shared := lastUnit(parts)
 	for i, part := range parts {
-		d, err := readDim(part, ctx.unit, i+len(s.dims) < 2 || len(parts) < 3)
+		d, err := readDim(part, ctx, i+len(s.dims) < 2 || len(parts) < 3)
 		if err != nil {
 			return err
 		}
@@ -207,8 +222,12 @@ func lastUnit(parts []string) length.Length {
 
 // readDim reads one dimension with its optional letter. In a place for widths and heights 3/0 and 2/8 are feet and
 // inches, as door sizes are written; a fraction of an inch would be no opening.
-func readDim(part string, unit length.Length, opening bool) (dim, error) {
+func readDim(part string, ctx sizeContext, opening bool) (dim, error) {
+	unit := ctx.unit
 	part, tag := cutTag(part)
+	if m := spacedThousands.FindStringSubmatch(part); m != nil && (m[3] != "" || unit == length.Millimetre) {
+		part = m[1] + m[2] + m[3]
+	}
 	d := dim{tag: tag, metric: strings.HasSuffix(strings.TrimRight(part, "."), "m")}
 	if m := slashFeet.FindStringSubmatch(part); m != nil && opening && number(m[2]) < 12 && number(m[1]) > 0 {
 		part = m[1] + "-" + m[2]
@@ -224,9 +243,19 @@ func readDim(part string, unit length.Length, opening bool) (dim, error) {
 	case errors.Is(err, length.ErrTwoReadings):
 		return d, refuse("write the number without the comma", "%q can be read in two ways", part)
 	case err != nil:
-		return d, refuse(sizeRemedy, "cannot read %q as a length", part)
+		return d, refuse(ctx.remedy(), "%s", whyNoLength(part, err))
 	}
 	return d, nil
+}
+
+// whyNoLength keeps the reason of a length's error, without the remedy it has for lengths of any kind.
+func whyNoLength(part string, err error) string {
+	_, reason, _ := strings.Cut(err.Error(), length.ErrNotLength.Error()+": ")
+	reason, _, _ = strings.Cut(reason, "; write")
+	if reason == "" || strings.HasPrefix(reason, "cannot read") {
+		return fmt.Sprintf("cannot read %q as a length", part)
+	}
+	return fmt.Sprintf("cannot read %q as a length: %s", part, reason)
 }
 
 func cutTag(part string) (rest string, tag byte) {

@@ -2,10 +2,12 @@ package importing
 
 import (
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
 	"jambwright/scheduler/length"
+	"jambwright/scheduler/pattern"
 	"jambwright/server/sheet"
 )
 
@@ -76,6 +78,11 @@ func (r *rowReader) items() []string {
 			items = append(items, best)
 		}
 	}
+	// In the order of pattern.Items, so that the same list in another order is the same row.
+	slices.SortFunc(items, func(a, b string) int {
+		order := pattern.Items()
+		return slices.Index(order, pattern.Item(a)) - slices.Index(order, pattern.Item(b))
+	})
 	return items
 }
 

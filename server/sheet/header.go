@@ -18,26 +18,26 @@ const leastHeadings = 2
 // headerAt decides whether a heading begins at row i. One row is enough when it holds the key and at least two other known
 // headings. Two rows are taken together when both read like headings and say more together than alone: an upper row of
 // groups (DOOR, FRAME) over a lower row of their parts, or a lower row of units.
-func (v Vocabulary) headerAt(rows []Row, i, least int) (header, bool) {
-	one := v.columns(single(rows[i]))
-	if i+1 < len(rows) && rows[i+1].Number == rows[i].Number+1 && v.readsAsHeading(rows[i]) && v.readsAsHeading(rows[i+1]) {
-		two := v.columns(joined(rows[i], rows[i+1]))
-		below := v.columns(single(rows[i+1]))
+func (l *lexicon) headerAt(rows []Row, i, least int) (header, bool) {
+	one := l.columns(single(rows[i]))
+	if i+1 < len(rows) && rows[i+1].Number == rows[i].Number+1 && l.readsAsHeading(rows[i]) && l.readsAsHeading(rows[i+1]) {
+		two := l.columns(joined(rows[i], rows[i+1]))
+		below := l.columns(single(rows[i+1]))
 		deeper := len(two.columns) > len(one.columns) && len(two.columns) >= len(below.columns) &&
 			(len(two.columns) > len(below.columns) || two.grouped > 0) && distinct(rows[i]) > 1
-		if v.enough(two, least) && (deeper || unitsOnly(rows[i+1])) {
+		if l.enough(two, least) && (deeper || unitsOnly(rows[i+1])) {
 			two.depth = 2
 			return two, true
 		}
 	}
 	one.depth = 1
-	return one, v.enough(one, least)
+	return one, l.enough(one, least)
 }
 
-func (v Vocabulary) enough(h header, least int) bool {
+func (l *lexicon) enough(h header, least int) bool {
 	key := false
 	for _, c := range h.columns {
-		key = key || c.Field == v[0].Field
+		key = key || c.Field == l.vocabulary[0].Field
 	}
 	return key && len(h.columns) > least
 }
@@ -79,7 +79,7 @@ func joined(upper, lower Row) []part {
 
 // columns looks every part up. Of several columns that claim a heading the one with the surest name has it, then the
 // leftmost.
-func (v Vocabulary) columns(parts []part) header {
+func (l *lexicon) columns(parts []part) header {
 	var h header
 	taken := map[string]claim{}
 	for i, p := range parts {
@@ -87,21 +87,23 @@ func (v Vocabulary) columns(parts []part) header {
 		if text == "" {
 			continue
 		}
-		c, heading, rank, found := v.look(p)
-		c.Index, c.Heading = i, oneLine(heading)
-		if found && p.upper != "" && heading == text {
+		e, heading := l.part(p)
+		if e.heading == nil {
+			h.unused = append(h.unused, oneLine(text))
+			continue
+		}
+		c := Column{Index: i, Field: e.heading.Field, Heading: oneLine(heading), Unit: e.unit, FeetIn: e.feetIn}
+		if p.upper != "" && heading == text {
 			h.grouped++
 		}
 		rival, claimed := taken[c.Field]
 		switch {
-		case !found:
-			h.unused = append(h.unused, oneLine(text))
-		case !claimed || v.field(c.Field).Many:
-			taken[c.Field] = claim{position: len(h.columns), rank: rank}
+		case !claimed || e.heading.Many:
+			taken[c.Field] = claim{position: len(h.columns), rank: e.rank}
 			h.columns = append(h.columns, c)
-		case rank < rival.rank:
+		case e.rank < rival.rank:
 			h.unused = append(h.unused, h.columns[rival.position].Heading)
-			taken[c.Field] = claim{position: rival.position, rank: rank}
+			taken[c.Field] = claim{position: rival.position, rank: e.rank}
 			h.columns[rival.position] = c
 		default:
 			h.unused = append(h.unused, oneLine(text))
@@ -113,20 +115,20 @@ func (v Vocabulary) columns(parts []part) header {
 // claim is a column's hold on a heading: its position among the known columns and how sure its name is.
 type claim struct{ position, rank int }
 
-// look tries the most telling reading first: group and part, part alone, upper row alone.
-func (v Vocabulary) look(p part) (c Column, heading string, rank int, found bool) {
+// part tries the most telling reading first: group and part, part alone, upper row alone.
+func (l *lexicon) part(p part) (e entry, heading string) {
 	both := strings.TrimSpace(p.upper + " " + p.lower)
 	for _, text := range []string{both, p.lower, p.upper} {
-		if c, rank, found = v.find(text); found {
-			return c, text, rank, true
+		if e = l.find(text); e.heading != nil {
+			return e, text
 		}
 	}
-	return c, both, 0, false
+	return e, both
 }
 
-// readsAsHeading reports whether a row may be part of a heading: it has text, none of its cells is a number or date,
-// and a cell with digits in it is a known heading.
-func (v Vocabulary) readsAsHeading(r Row) bool {
+// readsAsHeading reports whether a row may be part of a heading: it has text, and none of its cells is a number, date or
+// ditto mark or holds a digit.
+func (l *lexicon) readsAsHeading(r Row) bool {
 	any := false
 	for _, c := range r.Cells {
 		if c.Text == "" {
@@ -136,7 +138,7 @@ func (v Vocabulary) readsAsHeading(r Row) bool {
 		if c.Kind != Text {
 			return false
 		}
-		if _, _, known := v.find(c.Text); !known && strings.ContainsAny(c.Text, "0123456789") {
+		if strings.ContainsAny(c.Text, "0123456789") {
 			return false
 		}
 		if _, ditto := dittoMark(c.Text); ditto && !isUnitOnly(c.Text) {
@@ -159,12 +161,12 @@ func unitsOnly(r Row) bool {
 
 // distinct counts the cells with text, a merged block as one.
 func distinct(r Row) int {
-	n, last := 0, Cell{}
+	n, last := 0, ""
 	for _, c := range r.Cells {
-		if c.Text != "" && !(c.Copy && c == last) {
+		if c.Text != "" && !(c.Copy && c.Text == last) {
 			n++
 		}
-		last = c
+		last = c.Text
 	}
 	return n
 }

@@ -109,37 +109,65 @@ var fillers = []string{
 	"dims", "dimension", "measured", "field", "clear", "actual", "note", "see", "in",
 }
 
-// find returns the heading a text names: exactly, without a trailing unit, or without filler words. rank orders columns
-// that claim the same heading, the better name first.
-func (v Vocabulary) find(text string) (c Column, rank int, found bool) {
-	name := Normalize(text)
-	if name == "" || len(name) > 60 {
-		return c, 0, false
-	}
-	if h, rank := v.named(name); h != nil {
-		return Column{Field: h.Field}, rank, true
-	}
-	rest, unit, feetIn := cutUnit(name)
-	if h, rank := v.named(rest); h != nil {
-		return Column{Field: h.Field, Unit: unit, FeetIn: feetIn}, rank, true
-	}
-	words := slices.DeleteFunc(strings.Fields(rest), func(w string) bool { return slices.Contains(fillers, w) })
-	if h, rank := v.named(strings.Join(words, " ")); h != nil {
-		return Column{Field: h.Field, Unit: unit, FeetIn: feetIn}, rank + len(h.Names), true
-	}
-	return c, 0, false
+// lexicon looks texts up in a vocabulary and remembers the answers: most cells of a list repeat, and every row is asked
+// whether it is a heading. It lives for one table.
+type lexicon struct {
+	vocabulary Vocabulary
+	names      map[string]entry
+	known      map[string]entry
 }
 
-func (v Vocabulary) named(name string) (h *Heading, rank int) {
-	if name == "" {
-		return nil, 0
-	}
+// entry is the heading that a text names; rank orders texts that name the same heading, the surer one first. A nil
+// heading means that the text names none.
+type entry struct {
+	heading *Heading
+	rank    int
+	unit    length.Length
+	feetIn  bool
+}
+
+func newLexicon(v Vocabulary) *lexicon {
+	l := &lexicon{vocabulary: v, names: map[string]entry{}, known: map[string]entry{}}
 	for i := range v {
-		if rank := slices.Index(v[i].Names, name); rank >= 0 {
-			return &v[i], rank
+		for rank, name := range v[i].Names {
+			if _, taken := l.names[name]; !taken {
+				l.names[name] = entry{heading: &v[i], rank: rank}
+			}
 		}
 	}
-	return nil, 0
+	return l
+}
+
+// find returns the heading a text names: exactly, without a trailing unit, or without filler words. No heading holds a
+// digit, which spares most cells of a list the closer look.
+func (l *lexicon) find(text string) entry {
+	if text == "" || len(text) > 80 || strings.ContainsAny(text, "0123456789") {
+		return entry{}
+	}
+	if e, ok := l.known[text]; ok {
+		return e
+	}
+	e := l.look(Normalize(text))
+	l.known[text] = e
+	return e
+}
+
+func (l *lexicon) look(name string) entry {
+	if e, ok := l.names[name]; ok {
+		return e
+	}
+	rest, unit, feetIn := cutUnit(name)
+	if e, ok := l.names[rest]; ok {
+		e.unit, e.feetIn = unit, feetIn
+		return e
+	}
+	words := slices.DeleteFunc(strings.Fields(rest), func(w string) bool { return slices.Contains(fillers, w) })
+	if e, ok := l.names[strings.Join(words, " ")]; ok {
+		e.unit, e.feetIn = unit, feetIn
+		e.rank += len(e.heading.Names)
+		return e
+	}
+	return entry{}
 }
 
 func (v Vocabulary) field(field string) *Heading {

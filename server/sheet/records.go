@@ -70,10 +70,11 @@ func (r Record) Raw() map[string]string {
 // known headings, the key and one other are enough. Row 0 in the result means that no heading row was found; nothing
 // else is then set but Titles.
 func Records(t Table, v Vocabulary) Result {
+	words := newLexicon(v)
 	for least := leastHeadings; least > 0; least-- {
 		for i := range t.Rows {
-			if h, ok := v.headerAt(t.Rows, i, least); ok {
-				w := walker{rows: t.Rows, vocabulary: v, least: least}
+			if h, ok := words.headerAt(t.Rows, i, least); ok {
+				w := walker{rows: t.Rows, vocabulary: v, words: words, least: least}
 				w.result.Titles = titles(t.Rows[:i])
 				w.preamble(t.Rows[:i])
 				w.open(h, i)
@@ -101,6 +102,7 @@ func titles(rows []Row) []string {
 type walker struct {
 	rows       []Row
 	vocabulary Vocabulary
+	words      *lexicon
 	least      int
 	columns    []Column
 	above      []Cell // resolved cells of the record above, nil right below a heading or banner
@@ -133,7 +135,7 @@ func (w *walker) open(h header, at int) {
 
 func (w *walker) walk(i int) {
 	for i < len(w.rows) {
-		if h, ok := w.vocabulary.headerAt(w.rows, i, max(w.least, len(w.columns)/2)); ok {
+		if h, ok := w.words.headerAt(w.rows, i, max(w.least, len(w.columns)/2)); ok {
 			w.open(h, i)
 			i += h.depth
 			continue
@@ -289,12 +291,12 @@ func firstText(r Row) string {
 
 func rowText(r Row) string {
 	var texts []string
-	last := Cell{}
+	last := ""
 	for _, c := range r.Cells {
-		if c.Text != "" && !(c.Copy && c == last) {
+		if c.Text != "" && !(c.Copy && c.Text == last) {
 			texts = append(texts, oneLine(c.Text))
 		}
-		last = c
+		last = c.Text
 	}
 	return strings.Join(texts, " | ")
 }
