@@ -46,6 +46,7 @@ func (w *Workspace) latestPlace(t TaskIndex, start, finish calendar.Instant) (be
 	}
 	if begin == calendar.BeforeAll {
 		w.ranOff = true
+		w.short[AlwaysCalendar] = true // no calendar is to blame for a date that lies so far back
 		return w.c.From, w.c.From, w.c.From
 	}
 	return begin, end, last

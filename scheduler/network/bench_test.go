@@ -49,7 +49,6 @@ func layered(n int) *problem.Problem {
 			b.relate(b.p.Tasks[from].ID, id, relation, lag, calendars[random.IntN(len(calendars))])
 		}
 	}
-	// Long networks would run for decades one layer after another; a short stay in each keeps them within years.
 	return b.problem()
 }
 

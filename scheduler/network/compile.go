@@ -37,7 +37,7 @@ func Compile(p *problem.Problem) (*Compiled, error) {
 	c.loosenLinks()
 	c.holdFollowers()
 
-	c.recipes = b.book.recipes
+	c.recipes, c.listedTo = b.book.recipes, lastListed(p)
 	c.setReach(firstReach(p))
 	var err error
 	c.Calendars, err = compileCalendars(c.recipes, c.From, c.To)

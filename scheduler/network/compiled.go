@@ -115,9 +115,10 @@ type Compiled struct {
 	incoming []int32 // by task and one more: where its links begin in Links
 	outgoing rows[LinkIndex]
 
-	names   nameIndex
-	recipes []recipe
-	reach   reach
+	names    nameIndex
+	recipes  []recipe
+	reach    reach
+	listedTo calendar.Instant // behind the last holiday and exception
 }
 
 // Tasks is the number of tasks.

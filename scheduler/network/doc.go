@@ -46,8 +46,9 @@
 //     finish.
 //
 // Horizon. Calendars are compiled from one year before the first date of the document to three years behind the last.
-// Work that does not fit makes the caller Extend the horizon to twice the reach, up to 64 years; work that does not fit
-// even then, because a calendar runs out or two calendars never work together, is reported and never waited for.
+// Work that does not fit makes Compute extend the horizon to twice the reach, up to 64 years, while that adds working
+// time; work that does not fit then, because a calendar runs out or two calendars never work together, is reported and
+// never waited for.
 //
 // What this package does not do: it does not validate documents (package problem does), assign crews or write plans.
 package network

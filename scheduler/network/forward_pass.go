@@ -51,12 +51,13 @@ func (w *Workspace) placeEarly(t TaskIndex) {
 			d.Choice[t] = int32(k)
 		}
 	}
-	if end == calendar.Never {
-		w.ranOff = true
-	} else if c.State[t] == Started {
+	if end != calendar.Never && c.State[t] == Started {
 		first = c.Started[t]
 	}
 	d.EarlyBegin[t], d.EarlyFinish[t], d.FirstStart[t] = begin, end, first
+	if end == calendar.Never {
+		w.fallShort(t)
+	}
 }
 
 // earlyBounds are the earliest begin and the earliest finish that release and links allow.

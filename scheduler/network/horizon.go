@@ -63,6 +63,24 @@ func firstReach(p *problem.Problem) reach {
 	return reach{back: min(r.back, longestYears*minutesPerYear), ahead: min(r.ahead, longestYears*minutesPerYear)}
 }
 
+// lastListed is behind the last date that a calendar of the document lists for itself.
+func lastListed(p *problem.Problem) calendar.Instant {
+	last := calendar.BeforeAll
+	see := func(d problem.Date) {
+		// Two days later the date is over in every zone.
+		last = max(last, calendar.FromTime(time.Date(d.Year, d.Month, d.Day+2, 0, 0, 0, 0, time.UTC)))
+	}
+	for i := range p.Calendars {
+		for _, holiday := range p.Calendars[i].Holidays {
+			see(holiday)
+		}
+		for k := range p.Calendars[i].Exceptions {
+			see(p.Calendars[i].Exceptions[k].Date)
+		}
+	}
+	return last
+}
+
 func seeTask(t *problem.Task, see func(*time.Time)) {
 	see(t.NotBefore)
 	see(t.Deadline)

@@ -2,6 +2,7 @@ package network_test
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -41,6 +42,19 @@ func TestCompute_ReportsWorkForWhichNoTimeIsLeft(t *testing.T) {
 	r.late("free", "mon 07:00", "mon 08:00") // the rest is planned as if what has no time were not there
 	require.Equal(t, mustClock("mon 08:00"), r.ProjectFinish.Time())
 	require.False(t, r.Critical(network.TaskIndex(1)))
+	require.Equal(t, compiled(t, b).To, r.w.Compiled().To, "a longer horizon would hold no more working time")
+}
+
+func TestCompute_FindsWorkingTimeThatACalendarListsForLater(t *testing.T) {
+	t.Parallel()
+	b := newBuilder()
+	b.p.Calendars = append(b.p.Calendars, problem.Calendar{ID: "one day", Zone: "UTC", Exceptions: []problem.Exception{
+		{Date: problem.Date{Year: 2033, Month: 6, Day: 1}, Shifts: []problem.Shift{{From: 0, To: 480}}},
+	}})
+	b.fixedOn("a", 480, "one day")
+	r := compute(t, b)
+	require.Empty(t, r.w.Unplaced())
+	require.Equal(t, "2033-06-01T08:00:00Z", r.EarlyFinish[0].Time().Format(time.RFC3339))
 }
 
 func TestCompute_LeavesAnEmptyProblemEmpty(t *testing.T) {

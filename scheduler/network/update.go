@@ -58,7 +58,7 @@ func (w *Workspace) markChanged(t TaskIndex) {
 
 // Update computes the dates anew after SetRelease and SetMinutes: from the changed tasks forward as far as early dates
 // move, then backward as far as late dates do. The result equals that of a full computation. It costs what the change
-// reaches and one look at a bit of every task; a project finish that moves reaches every open end.
+// reaches and one look at the finish of every task; a project finish that moves reaches every open end.
 func (w *Workspace) Update() *Dates {
 	if !w.update.ranked {
 		return &w.dates // nothing has changed

@@ -21,7 +21,8 @@ type Workspace struct {
 	update update
 	copied []calendar.Instant // memory for a changed copy of the releases
 
-	ranOff bool // some work did not fit into the horizon
+	ranOff bool   // some work did not fit into the horizon
+	short  []bool // by calendar: some work did not fit into it
 }
 
 // Compute runs the passes on a compiled problem. When work does not fit into the horizon it extends the horizon and
@@ -37,7 +38,7 @@ func (w *Workspace) run() {
 	w.passes()
 	for w.ranOff {
 		longer, ok := w.c.Extend()
-		if !ok {
+		if !ok || !w.gains(longer) {
 			w.backwardPass() // what could be placed gets its late dates; the rest is not Placed
 			break
 		}
@@ -47,9 +48,41 @@ func (w *Workspace) run() {
 	w.floats()
 }
 
+// gains reports whether a longer horizon can help: whether a calendar that fell short has more working time in it. Behind
+// the last date that the document lists for itself a calendar repeats, and years without work mean that there is none.
+func (w *Workspace) gains(longer *Compiled) bool {
+	if w.c.To < w.c.listedTo {
+		return true
+	}
+	for k, isShort := range w.short {
+		if isShort && longer.Calendars[k].Total() > w.c.Calendars[k].Total() {
+			return true
+		}
+	}
+	return false
+}
+
+// fallShort notes that a task found no room, and in which calendars. A task that waits for one without dates of its own
+// is not to blame.
+func (w *Workspace) fallShort(t TaskIndex) {
+	w.ranOff = true
+	links := w.c.Incoming(t)
+	for i := range links {
+		if l := &links[i]; !w.dates.Placed(l.From) {
+			return
+		} else if w.linkBound(l) == calendar.Never {
+			w.short[l.Calendar] = true
+		}
+	}
+	for _, o := range w.c.Options(t) {
+		w.short[o.Calendar] = true
+	}
+}
+
 // passes runs both passes, the second one only if all work had room in the first.
 func (w *Workspace) passes() {
 	w.ranOff = false
+	clear(w.short)
 	w.forwardPass()
 	if !w.ranOff {
 		w.backwardPass()
@@ -66,7 +99,7 @@ func (w *Workspace) load(c *Compiled) {
 	w.update.forget()
 	w.dates.reset(c)
 	w.release, w.minutes = c.release, w.minutes[:0]
-	w.finishBy = resized(w.finishBy, n)
+	w.finishBy, w.short = resized(w.finishBy, n), resized(w.short, len(c.Calendars))
 	for t := range TaskIndex(n) {
 		w.finishBy[t] = c.Deadline(t)
 	}
