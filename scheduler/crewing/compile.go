@@ -29,6 +29,7 @@ func NewModel(c *network.Compiled) *Model {
 	b.crewData()
 	b.resources()
 	b.statuses()
+	b.positions()
 	b.refuse()
 	b.links()
 	b.wishes()
@@ -217,6 +218,18 @@ func (b *modelBuilder) rememberLast(t TaskIndex) {
 	crew := &m.crews[m.actual[t]]
 	if crew.last == None || m.actualFinish[t] >= m.actualFinish[crew.last] {
 		crew.last = t
+	}
+}
+
+// positions places the data date and the last finish on each crew's axis.
+func (b *modelBuilder) positions() {
+	m := b.m
+	for i := range m.crews {
+		crew := &m.crews[i]
+		crew.ready = m.axes[crew.axis].position(m.DataDate)
+		if crew.last != None {
+			crew.lastEnd = m.axes[crew.axis].position(m.actualFinish[crew.last])
+		}
 	}
 }
 

@@ -1,6 +1,9 @@
 package crewing
 
-import "jambwright/scheduler/calendar"
+import (
+	"jambwright/scheduler/calendar"
+	"jambwright/scheduler/network"
+)
 
 // Generate makes the schedule of a list by serial generation. The result is the workspace's own, valid until its next use.
 func (w *Workspace) Generate(list []TaskIndex) *Schedule {
@@ -31,6 +34,22 @@ func (w *Workspace) Settle(list []TaskIndex) *Schedule {
 				w.base.lost[f.Task] = Cause{Kind: ByLink, Driver: f.Follows}
 			}
 		}
+		w.rebase()
+	}
+}
+
+// giveUpHopeless gives up the frozen places that links alone rule out, whatever the schedule, so that nothing has to make
+// room for them.
+func (w *Workspace) giveUpHopeless(dates *network.Dates) {
+	m := w.m
+	gaveUp := false
+	for t := range TaskIndex(m.Tasks()) {
+		if wish := &m.wishes[t]; wish.isFrozen && dates.Placed(t) && dates.FirstStart[t] > wish.start {
+			w.base.lost[t] = m.release[t].cause
+			gaveUp = true
+		}
+	}
+	if gaveUp {
 		w.rebase()
 	}
 }
@@ -194,15 +213,4 @@ func (w *Workspace) choose(t TaskIndex) (best place, ok bool) {
 		}
 	}
 	return best, ok
-}
-
-// NeedsTime reports whether a schedule of the model leaves a task out that a longer horizon may have room for.
-func NeedsTime(m *Model) bool {
-	s := NewWorkspace(m).Settle(m.order)
-	for _, f := range s.Failed {
-		if f.NeedsTime {
-			return true
-		}
-	}
-	return false
 }

@@ -82,6 +82,8 @@ type crewData struct {
 	shortest calendar.WorkMinutes // least minutes of any task it may do: shorter gaps are of no use
 	home     int32                // site, noSite without one
 	last     TaskIndex            // its last finished task or None
+	ready    calendar.WorkMinutes // position of the data date
+	lastEnd  calendar.WorkMinutes // position of the finish of its last finished task
 }
 
 // noSite is the site index of work that names none, and of crews without a home; no travel leads there or away.
@@ -147,10 +149,9 @@ func (m *Model) homeMove(c CrewIndex, t TaskIndex) calendar.WorkMinutes {
 // firstPosition is the least position at which a crew can start its first task.
 func (m *Model) firstPosition(c CrewIndex, t TaskIndex) calendar.WorkMinutes {
 	crew := &m.crews[c]
-	a := m.axes[crew.axis]
-	p := a.position(m.DataDate) + m.homeMove(c, t)
+	p := crew.ready + m.homeMove(c, t)
 	if crew.last != None {
-		p = max(p, a.position(m.actualFinish[crew.last])+m.move(crew.last, t))
+		p = max(p, crew.lastEnd+m.move(crew.last, t))
 	}
 	return p
 }

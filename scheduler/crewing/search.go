@@ -2,6 +2,7 @@ package crewing
 
 import (
 	"math/rand/v2"
+	"slices"
 
 	"jambwright/scheduler/network"
 )
@@ -12,6 +13,7 @@ type SearchOptions struct {
 	Seed      uint64
 	Stop      func() bool           // nil: never; asked between schedules
 	Progress  func(done, total int) // nil: none
+	MayExtend bool                  // the caller can try again under a longer horizon: stop when one is needed
 }
 
 // StoppedBy says why a search ended.
@@ -30,6 +32,7 @@ type Result struct {
 	Bound     Bound
 	Schedules int
 	StoppedBy StoppedBy
+	NeedsTime bool // a task found no working time before the horizon: it may under a longer one. The search ended there.
 }
 
 // search is the state of one search.
@@ -58,11 +61,12 @@ func Search(m *Model, dates *network.Dates, o SearchOptions) Result {
 		best: newSchedule(m), keys: make([]int64, m.Tasks()), bound: BoundOf(m, dates),
 	}
 	s.people.limit = populationSize(o.Schedules)
+	s.w.giveUpHopeless(dates)
+	if s.firstRule(); s.needsTime() && o.MayExtend {
+		return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: Budget, NeedsTime: true}
+	}
 	s.tryRules()
 	s.breed()
-	if s.stopped == "" {
-		s.stopped = Budget
-	}
 	return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: s.stopped}
 }
 
@@ -88,24 +92,38 @@ func (s *search) count() {
 	}
 }
 
-// tryRules makes a schedule by each priority rule and improves it once. The first one also settles which pinned and
-// frozen places can be kept.
+// firstRule makes the first schedule. It also settles which pinned and frozen places can be kept.
+func (s *search) firstRule() {
+	s.w.Settle(s.ruled(0))
+	s.count()
+	s.best.copyFrom(s.w.s)
+}
+
+func (s *search) needsTime() bool {
+	return slices.ContainsFunc(s.best.Failed, func(f Failure) bool { return f.NeedsTime })
+}
+
+// tryRules makes a schedule by each further priority rule, and improves each.
 func (s *search) tryRules() {
 	for i := range rules {
 		if s.over() {
 			return
 		}
-		s.r.rank(&rules[i], s.keys)
-		list := s.sorter.sort(s.m, s.keys)
-		s.w.setTaste(taste{demand: uint8(i % len(demandTolls))})
-		if s.done == 0 {
-			s.w.Settle(list)
-		} else {
-			s.w.Generate(list)
+		one := s.people.newcomer(s.m, s.best)
+		if i > 0 {
+			s.w.Generate(s.ruled(i))
+			s.count()
+			one.schedule.copyFrom(s.w.s)
 		}
-		s.count()
-		s.improve(s.people.newcomer(s.m, s.w.s))
+		s.improve(one)
 	}
+}
+
+// ruled is the list of a priority rule. Rules differ in how they spare crews, too.
+func (s *search) ruled(i int) []TaskIndex {
+	s.r.rank(&rules[i], s.keys)
+	s.w.setTaste(taste{demand: uint8(i % len(demandTolls))})
+	return s.sorter.sort(s.m, s.keys)
 }
 
 // improve takes a schedule into the population, and one or two more that justification makes of it.
@@ -134,7 +152,7 @@ func (s *search) improve(one *individual) {
 
 // keep remembers the best schedule and offers the newcomer a place in the population.
 func (s *search) keep(one *individual) {
-	if s.people.isEmpty() || one.schedule.Score.Better(&s.best.Score) {
+	if one.schedule.Score.Better(&s.best.Score) {
 		s.best.copyFrom(one.schedule)
 	}
 	s.people.admit(one)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 
-	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/crewing"
 	"jambwright/scheduler/network"
 	"jambwright/scheduler/problem"
@@ -19,20 +18,23 @@ type Options struct {
 }
 
 const (
-	// Placing one task takes about a microsecond, so that this many placed tasks are well under two seconds of search.
+	// Placing one task takes half a microsecond among a few crews and ten times that among sixty, so that this many placed
+	// tasks, fewer in a firm's whole work, are a second or two of search.
 	defaultPlacements = 1_000_000
-	fewestSchedules   = 12
+	firmTasks         = 60_000
+	fewestSchedules   = 4
 	mostSchedules     = 20_000
 )
 
-// DefaultSchedules is the budget for a number of tasks: as many schedules as take a second or so, and at least every
-// priority rule once.
+// DefaultSchedules is the budget for a number of tasks: as many schedules as take a second or so, and at least the best
+// priority rule with one improvement.
 func DefaultSchedules(tasks int) int {
-	return max(fewestSchedules, min(mostSchedules, defaultPlacements/max(1, tasks)))
+	perSchedule := max(1, tasks) * (firmTasks + tasks) / firmTasks
+	return max(fewestSchedules, min(mostSchedules, defaultPlacements/perSchedule))
 }
 
-// planYears is how far ahead of the data date a plan reaches. A task for which no working time is left by then is not
-// planned.
+// planYears is how far ahead of the data date a plan may reach. The horizon grows until all work fits or it reaches that
+// far; a task for which no working time is left then is not planned.
 const planYears = 20
 
 // Compute plans a problem. The problem must have passed validation; it is not changed and shares no memory with the
@@ -43,34 +45,27 @@ func Compute(ctx context.Context, p *problem.Problem, o Options) (*problem.Plan,
 	if err != nil {
 		return nil, fmt.Errorf("plan: %w", err)
 	}
-	m := longEnough(compiled)
 	if o.Schedules <= 0 {
 		o.Schedules = DefaultSchedules(len(p.Tasks))
 	}
-	var passes network.Workspace
-	dates := passes.Compute(m.Compiled)
-	found := crewing.Search(m, dates, crewing.SearchOptions{
-		Schedules: o.Schedules, Seed: o.Seed, Progress: o.Progress,
-		Stop: func() bool { return ctx.Err() != nil || o.Stop != nil && o.Stop() },
-	})
-	w := writer{m: m, s: found.Schedule, dates: dates, bound: found.Bound}
-	plan := w.plan()
-	plan.Run = problem.Run{Schedules: found.Schedules, Seed: o.Seed, StoppedBy: string(found.StoppedBy)}
-	return plan, nil
-}
-
-// longEnough is the model over a horizon that holds every task, or over planYears when some task never fits.
-func longEnough(c *network.Compiled) *crewing.Model {
-	limit := calendar.FromTime(c.Problem.DataDate.AddDate(planYears, 0, 0))
+	limit := compiled.DataDate.Time().AddDate(planYears, 0, 0)
 	for {
-		m := crewing.NewModel(c)
-		if !crewing.NeedsTime(m) || c.To >= limit {
-			return m
+		var passes network.Workspace
+		dates := passes.Compute(compiled)
+		compiled = passes.Compiled()
+		m := crewing.NewModel(compiled)
+		mayExtend := compiled.To.Time().Before(limit)
+		found := crewing.Search(m, dates, crewing.SearchOptions{
+			Schedules: o.Schedules, Seed: o.Seed, Progress: o.Progress, MayExtend: mayExtend,
+			Stop: func() bool { return ctx.Err() != nil || o.Stop != nil && o.Stop() },
+		})
+		if longer, ok := compiled.Extend(); ok && found.NeedsTime {
+			compiled = longer
+			continue
 		}
-		longer, ok := c.Extend()
-		if !ok {
-			return m
-		}
-		c = longer
+		w := writer{m: m, s: found.Schedule, dates: dates, bound: found.Bound}
+		plan := w.plan()
+		plan.Run = problem.Run{Schedules: found.Schedules, Seed: o.Seed, StoppedBy: string(found.StoppedBy)}
+		return plan, nil
 	}
 }
