@@ -53,6 +53,7 @@ type builder struct {
 	// Openings alike share their takeoff and its hours: a job has hundreds of openings of few kinds.
 	takeoffs map[string]*takeoff.Takeoff
 	hours    map[hoursOf]*takeoff.Breakdown
+	heads    map[[2]string]int // by kind and site: heads of the largest crew that may do it
 
 	p      problem.Problem
 	index  *Index
@@ -107,8 +108,6 @@ func (b *builder) fault(place, remedy, format string, values ...any) {
 	b.faults = append(b.faults, problem.Fault{Place: place, Message: fmt.Sprintf(format, values...), Remedy: remedy})
 }
 
-func (b *builder) note(n Note) { b.index.Notes = append(b.index.Notes, n) }
-
 // sortedBy returns pointers to the rows in ascending order of a key. Equal keys stay in the order given.
 func sortedBy[T any, K cmp.Ordered](rows []T, key func(*T) K) []*T {
 	list := make([]*T, len(rows))
@@ -134,6 +133,7 @@ func (b *builder) indexFirm() {
 	b.patterns = map[takeoff.Type]*Pattern{}
 	b.limits, b.sites = map[string]bool{}, map[string]bool{}
 	b.crews = map[string]*problem.Crew{}
+	b.heads = map[[2]string]int{}
 	b.takeoffs, b.hours = map[string]*takeoff.Takeoff{}, map[hoursOf]*takeoff.Breakdown{}
 	b.alike, b.keepsOrder = map[alike]int{}, map[string]bool{}
 	defaults := DefaultPatterns(b.settings)
@@ -201,10 +201,7 @@ func (b *builder) finish() {
 	b.keepIssued()
 	b.dropStrayPins()
 	b.sortLinks()
-	slices.SortStableFunc(b.index.Notes, func(x, y Note) int {
-		return cmp.Or(cmp.Compare(x.Project, y.Project), cmp.Compare(b.position(string(x.Task)), b.position(string(y.Task))),
-			cmp.Compare(x.Kind, y.Kind), cmp.Compare(x.Subject, y.Subject), cmp.Compare(x.Text, y.Text))
-	})
+	b.sortNotes()
 }
 
 // sortLinks orders the links by their tasks' places and takes out repeated ones.
@@ -264,7 +261,7 @@ func (b *builder) keepIssued() {
 	for _, line := range sortedBy(b.f.Issued, func(l *problem.Issued) string { return l.Task }) {
 		at := b.position(line.Task)
 		if at < 0 {
-			b.note(Note{Kind: NoteDropped, Project: projectOf(line.Task), Subject: line.Task, Text: "the issued plan has a line for " + line.Task + ", which is no longer planned"})
+			b.noteGone(line.Task, "the issued plan has a line for")
 			continue
 		}
 		kept := *line
@@ -282,14 +279,9 @@ func (b *builder) keepIssued() {
 func (b *builder) dropStrayPins() {
 	for _, key := range slices.Sorted(maps.Keys(b.f.Pins)) {
 		if b.position(string(key)) < 0 {
-			b.note(Note{Kind: NoteDropped, Project: projectOf(string(key)), Subject: string(key), Text: "there is a pin on " + string(key) + ", which is no longer planned"})
+			b.noteGone(string(key), "there is a pin on")
 		}
 	}
-}
-
-func projectOf(key string) string {
-	project, _, _ := strings.Cut(key, "/")
-	return unescaper.Replace(project)
 }
 
 // named puts the key of the task before faults that the document's own validation found, where they are about one.

@@ -34,7 +34,7 @@ func (p *projectBuilder) addGCDates() {
 			}
 		}
 		if tasks = append(tasks, p.surveysIn(d)...); len(tasks) == 0 {
-			p.note(Note{Kind: NoteDropped, Project: p.pr.Code, Subject: d.ID, Text: "GC date " + d.ID + " has no work in its area yet; it is not planned for"})
+			p.noteOf(NoteDropped, d.ID, "GC date %s has no work in its area yet; it is not planned for", d.ID)
 			continue
 		}
 		p.p.GCDates = append(p.p.GCDates, problem.GCDate{

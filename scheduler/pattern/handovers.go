@@ -54,7 +54,7 @@ func (p *projectBuilder) addHandover(h *Handover) {
 	}
 	if actual == nil && h.Promised != nil && !h.Promised.After(p.f.DataDate) {
 		e.Late = &Late{Party: h.Trade, Promised: *h.Promised}
-		p.note(Note{Kind: NoteLate, Project: p.pr.Code, Task: key, Subject: h.Area, Text: fmt.Sprintf("%s was promised for %s", name, p.day(*h.Promised))})
+		p.noteTask(NoteLate, key, h.Area, "%s was promised for %s", name, p.day(*h.Promised))
 	}
 	switch {
 	case actual != nil:
@@ -111,9 +111,13 @@ func (p *projectBuilder) holdUntil(t *problem.Task, at time.Time, cause string) 
 // noteUnlisted tells which handovers are needed and listed nowhere.
 func (p *projectBuilder) noteUnlisted() {
 	for _, c := range slices.Sorted(maps.Keys(p.unlisted)) {
-		p.note(Note{Kind: NoteUnlisted, Project: p.pr.Code, Subject: string(c), Text: fmt.Sprintf("%d tasks need %s, and no handover of it is listed for their areas: they do not wait for it", p.unlisted[c], words(c))})
+		p.noteOf(NoteUnlisted, string(c), "%d tasks need %s, and no handover of it is listed for their areas: they do not wait for it",
+			p.unlisted[c], words(c))
 	}
 }
 
 // words writes a condition as people say it: walls boarded.
 func words(c Condition) string { return strings.ReplaceAll(string(c), "_", " ") }
+
+// words writes an item as people say it: frame kit.
+func (i Item) words() string { return strings.ReplaceAll(string(i), "_", " ") }

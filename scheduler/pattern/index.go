@@ -54,32 +54,6 @@ type Late struct {
 	Promised time.Time
 }
 
-// NoteKind groups notes.
-type NoteKind string
-
-// The kinds of note.
-const (
-	NoteGear       NoteKind = "lifting gear"    // a piece that no crew can lift by hand
-	NoteWaits      NoteKind = "waits"           // a task that waits without a date
-	NoteLate       NoteKind = "late"            // a promise that has passed
-	NoteUnlisted   NoteKind = "unlisted"        // a handover that no area lists
-	NoteDropped    NoteKind = "dropped"         // a pin, an issued line or a GC date that no longer fits
-	NoteOutOfOrder NoteKind = "out of order"    // work started before what it depends on was finished
-	NoteFuture     NoteKind = "after data date" // a date of something that is said to have happened, after the data date
-	NoteBasis      NoteKind = "order basis"     // a release that would wait for itself
-	NoteRepair     NoteKind = "repair"          // finished work that a remake opens again
-	NoteCrews      NoteKind = "crews in zones"  // a limit of an area around others, applied to each
-)
-
-// Note is one thing to tell a planner.
-type Note struct {
-	Kind    NoteKind
-	Project string
-	Task    TaskKey // "" when it is about something else
-	Subject string  // opening, area, release
-	Text    string
-}
-
 // Find returns the entry of a task by its id in the document.
 func (x *Index) Find(id string) (*Entry, bool) {
 	i, ok := x.byKey[TaskKey(id)]

@@ -2,7 +2,6 @@ package pattern
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"time"
 
@@ -42,7 +41,7 @@ func (p *projectBuilder) addReleases() {
 	}
 	for _, r := range sortedBy(p.pr.Releases, func(r *Release) string { return r.ID }) {
 		if len(contents[r.ID]) == 0 {
-			p.note(Note{Kind: NoteDropped, Project: p.pr.Code, Subject: r.ID, Text: "release " + r.ID + " holds nothing that an opening needs; it is not planned"})
+			p.noteOf(NoteDropped, r.ID, "release %s holds nothing that an opening needs; it is not planned", r.ID)
 			continue
 		}
 		s := supply{
@@ -72,7 +71,8 @@ func (p *projectBuilder) settleBasis(s *supply) {
 		kind, _ := c.opening.stepFor(c.item)
 		if frame := c.opening.upTo(takeoff.Frame); frame < 0 || c.opening.upTo(kind) <= frame {
 			s.basis = FromSurvey
-			p.note(Note{Kind: NoteBasis, Project: p.pr.Code, Subject: s.id, Text: fmt.Sprintf("release %s cannot be ordered after framing, since framing %s needs its %s: it is planned as ordered after the survey", s.id, c.opening.Mark, words(Condition(c.item)))})
+			p.noteOf(NoteBasis, s.id, "release %s cannot be ordered after framing, since framing %s needs its %s: it is planned as ordered after the survey",
+				s.id, c.opening.Mark, c.item.words())
 			return
 		}
 	}
@@ -146,7 +146,7 @@ func (p *projectBuilder) addSupply(s *supply) {
 			}
 		}
 		if len(held) == 0 {
-			p.note(Note{Kind: NoteDropped, Project: p.pr.Code, Subject: s.id, Text: fmt.Sprintf("drop %d of release %s holds nothing that an opening needs; it is not planned", d.Number, s.id)})
+			p.noteOf(NoteDropped, s.id, "drop %d of release %s holds nothing that an opening needs; it is not planned", d.Number, s.id)
 			continue
 		}
 		p.addLead(s, d, held)
@@ -233,11 +233,12 @@ func (p *projectBuilder) underWay(t *problem.Task, e *Entry, s *supply, d *Drop,
 	}
 	if remaining <= 0 {
 		remaining = max(p.settings.OverdueDeliveryDays, s.lead.Most-s.lead.Likely) * e.LeadDayMinutes
-		text := fmt.Sprintf("%s of %s is past its lead time of %d days, ordered %s", s.id, e.Supplier, s.lead.Likely, p.day(ordered))
+		key := TaskKey(t.ID)
 		if e.Late != nil {
-			text = fmt.Sprintf("%s was promised by %s for %s", s.id, e.Supplier, p.day(e.Late.Promised))
+			p.noteTask(NoteLate, key, s.id, "%s was promised by %s for %s", s.id, e.Supplier, p.day(e.Late.Promised))
+		} else {
+			p.noteTask(NoteLate, key, s.id, "%s of %s is past its lead time of %d days, ordered %s", s.id, e.Supplier, s.lead.Likely, p.day(ordered))
 		}
-		p.note(Note{Kind: NoteLate, Project: p.pr.Code, Task: TaskKey(t.ID), Subject: s.id, Text: text})
 	}
 	t.Status = &problem.Status{Started: ordered, RemainingMinutes: &remaining}
 }

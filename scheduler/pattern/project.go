@@ -152,7 +152,7 @@ func (p *projectBuilder) addAreas() {
 	}
 	for _, a := range p.tree.list {
 		if shared[a.ID] > 1 {
-			p.note(Note{Kind: NoteCrews, Project: p.pr.Code, Subject: a.ID, Text: "the limit of crews in " + a.ID + " is applied to each of the areas inside it"})
+			p.noteOf(NoteCrews, a.ID, "the limit of crews in %s is applied to each of the areas inside it", a.ID)
 		}
 	}
 }

@@ -1,8 +1,6 @@
 package pattern
 
 import (
-	"fmt"
-
 	"jambwright/scheduler/takeoff"
 )
 
@@ -15,7 +13,7 @@ func (p *projectBuilder) sortRemakes() {
 			continue // a fault, reported by the check
 		}
 		if _, needed := o.stepFor(r.Item); !needed {
-			p.note(Note{Kind: NoteDropped, Project: p.pr.Code, Subject: r.ID, Text: fmt.Sprintf("remake %s is of the %s of %s, which has none: it is not planned", r.ID, words(Condition(r.Item)), r.Opening)})
+			p.noteOf(NoteDropped, r.ID, "remake %s is of the %s of %s, which has none: it is not planned", r.ID, r.Item.words(), r.Opening)
 			continue
 		}
 		p.remakes = append(p.remakes, r)
@@ -34,7 +32,7 @@ func (p *projectBuilder) awaitsRemake(o *openingPlan, s Step) bool {
 
 // addRepairs ties every remake to the work that needs it. Where the step is still to be finished, it follows the remake's
 // delivery. Where it was finished before the remake came, the work that the remake opens again is a task of its own: the
-// set-up and one piece's share of the step's hours, before the opening's next unfinished step.
+// set-up and one piece's share of the step's hours, before all that is not yet finished behind the step.
 func (p *projectBuilder) addRepairs() {
 	for _, r := range p.remakes {
 		o := p.byMark[r.Opening]
@@ -49,13 +47,10 @@ func (p *projectBuilder) addRepairs() {
 		key := Key{Project: p.pr.Code, Subject: r.ID, Kind: kind}.Task()
 		p.link(delivery, key)
 		p.link(p.key(o, kind), key)
-		after := false
-		for _, s := range o.steps {
-			if after {
-				p.link(key, p.key(o, s.Kind))
-				break
+		for _, s := range o.steps[o.upTo(kind)+1:] {
+			if next := p.key(o, s.Kind); !p.p.Tasks[p.position(string(next))].IsFinished() {
+				p.link(key, next)
 			}
-			after = s.Kind == kind
 		}
 	}
 }
@@ -71,7 +66,7 @@ func (p *projectBuilder) addRepair(o *openingPlan, r *Remake, kind takeoff.Kind)
 	p.pin(&t)
 	p.add(t, e)
 	if !t.IsFinished() {
-		p.note(Note{Kind: NoteRepair, Project: p.pr.Code, Task: key, Subject: o.Mark, Text: fmt.Sprintf("%s of %s is finished, and the remake %s (%s) opens it again", kind, o.Mark, r.ID, r.Cause)})
+		p.noteTask(NoteRepair, key, o.Mark, "%s of %s is finished, and the remake %s (%s) opens it again", kind, o.Mark, r.ID, r.Cause)
 	}
 }
 

@@ -1,7 +1,6 @@
 package pattern
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -53,7 +52,7 @@ func (p *projectBuilder) reported(id, what string, at *time.Time) *time.Time {
 	if at == nil || !at.After(p.f.DataDate) {
 		return at
 	}
-	p.note(Note{Kind: NoteFuture, Project: p.pr.Code, Task: TaskKey(id), Text: fmt.Sprintf("%s is reported %s on %s, after the data date: it counts as the data date", id, what, p.day(*at))})
+	p.noteTask(NoteFuture, TaskKey(id), "", "%s is reported %s on %s, after the data date: it counts as the data date", id, what, p.day(*at))
 	return &p.f.DataDate
 }
 
@@ -62,7 +61,7 @@ func (p *projectBuilder) happened(subject, what string, at *time.Time) *time.Tim
 	if at == nil || !at.After(p.f.DataDate) {
 		return at
 	}
-	p.note(Note{Kind: NoteFuture, Project: p.pr.Code, Subject: subject, Text: fmt.Sprintf("%s is entered as %s on %s, after the data date: it counts as expected then", subject, what, p.day(*at))})
+	p.noteOf(NoteFuture, subject, "%s is entered as %s on %s, after the data date: it counts as expected then", subject, what, p.day(*at))
 	return nil
 }
 
@@ -80,7 +79,7 @@ func (p *projectBuilder) hold(t *problem.Task, e *Entry, s *State) {
 	default:
 		e.Late = &Late{Party: s.HoldParty, Promised: *s.HeldUntil}
 		p.holdUntil(t, *p.overdue(), cause+" overdue since "+p.day(*s.HeldUntil))
-		p.note(Note{Kind: NoteLate, Project: p.pr.Code, Task: TaskKey(t.ID), Subject: e.Opening, Text: fmt.Sprintf("the answer to the hold of %s was expected %s: %s", t.ID, p.day(*s.HeldUntil), s.HoldCause)})
+		p.noteTask(NoteLate, TaskKey(t.ID), e.Opening, "the answer to the hold of %s was expected %s: %s", t.ID, p.day(*s.HeldUntil), s.HoldCause)
 	}
 }
 
@@ -120,7 +119,7 @@ func (p *projectBuilder) pin(t *problem.Task) {
 	if pin.Crew != "" {
 		c := p.crews[pin.Crew]
 		if t.LabourMinutes == nil || c == nil || !c.CanDo(t) {
-			p.note(Note{Kind: NoteDropped, Project: p.pr.Code, Task: TaskKey(t.ID), Subject: pin.Crew, Text: fmt.Sprintf("%s is pinned to crew %s, which cannot do it: the pin of the crew is left out", t.ID, pin.Crew)})
+			p.noteTask(NoteDropped, TaskKey(t.ID), pin.Crew, "%s is pinned to crew %s, which cannot do it: the pin of the crew is left out", t.ID, pin.Crew)
 			pin.Crew = ""
 		}
 	}
@@ -142,6 +141,6 @@ func (p *projectBuilder) noteOutOfOrder() {
 		if after.Status == nil || before.IsFinished() {
 			continue
 		}
-		p.note(Note{Kind: NoteOutOfOrder, Project: p.pr.Code, Task: TaskKey(after.ID), Subject: p.index.Tasks[to].Opening, Text: fmt.Sprintf("%s has started, %s is not finished", after.ID, before.ID)})
+		p.noteTask(NoteOutOfOrder, TaskKey(after.ID), p.index.Tasks[to].Opening, "%s has started, %s is not finished", after.ID, before.ID)
 	}
 }

@@ -99,7 +99,7 @@ func (p *projectBuilder) linkMaterial(t *problem.Task, e *Entry, o *openingPlan,
 		}
 	}
 	if !released {
-		p.wait(t, e, fmt.Sprintf("material: no release holds the %s of %s", words(Condition(item)), o.Mark))
+		p.wait(t, e, fmt.Sprintf("material: no release holds the %s of %s", item.words(), o.Mark))
 	}
 }
 
@@ -132,7 +132,8 @@ func (p *projectBuilder) linkSteps(o *openingPlan) {
 // lift settles hands that no crew has: with lifting gear fewer people are enough, and the entry says so. What even the gear
 // does not take waits; it is never planned silently.
 func (p *projectBuilder) lift(t *problem.Task, e *Entry) {
-	if t.IsFinished() || t.MinHeads <= p.mostHeads(t) {
+	most := p.mostHeads(t)
+	if t.IsFinished() || most == 0 || t.MinHeads <= most {
 		return
 	}
 	grams := e.Takeoff.Heaviest
@@ -150,20 +151,24 @@ func (p *projectBuilder) lift(t *problem.Task, e *Entry) {
 		p.wait(t, e, fmt.Sprintf("hands: the glass weighs %s, more than the lifting gear takes (%.1f kg)", weight, float64(rules.GearLimitGrams)/1000))
 		return
 	}
-	text := fmt.Sprintf("%s weighs %s and needs %d people by hand, the largest crew for it has %d: lifting gear and %d people are planned",
-		e.Opening, weight, e.Hands, p.mostHeads(t), rules.GearHands)
 	t.MinHeads = rules.GearHands
-	p.note(Note{Kind: NoteGear, Project: p.pr.Code, Task: TaskKey(t.ID), Subject: e.Opening, Text: text})
+	p.noteTask(NoteGear, TaskKey(t.ID), e.Opening, "%s weighs %s and needs %d people by hand, the largest crew for it has %d: lifting gear and %d people are planned",
+		e.Opening, weight, e.Hands, most, rules.GearHands)
 }
 
 // mostHeads is the head count of the largest crew with the skill that may enter the site.
-func (p *projectBuilder) mostHeads(t *problem.Task) int {
-	most := 0
-	for _, c := range p.crews {
+func (b *builder) mostHeads(t *problem.Task) int {
+	work := [2]string{t.Kind, t.Site}
+	most, known := b.heads[work]
+	if known {
+		return most
+	}
+	for _, c := range b.crews {
 		if c.HasSkill(t.Kind) && c.MayEnter(t.Site) {
 			most = max(most, c.Heads)
 		}
 	}
+	b.heads[work] = most
 	return most
 }
 
@@ -183,7 +188,7 @@ func (p *projectBuilder) staff(t *problem.Task, e *Entry) {
 // noteWait tells of a task that waits without a date.
 func (p *projectBuilder) noteWait(t *problem.Task, e *Entry) {
 	if e.Waiting != "" {
-		p.note(Note{Kind: NoteWaits, Project: p.pr.Code, Task: TaskKey(t.ID), Subject: cmp.Or(e.Opening, e.Release, e.Area), Text: t.ID + " waits without a date: " + e.Waiting})
+		p.noteTask(NoteWaits, TaskKey(t.ID), cmp.Or(e.Opening, e.Release, e.Area), "%s waits without a date: %s", t.ID, e.Waiting)
 	}
 }
 

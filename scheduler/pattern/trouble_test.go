@@ -296,6 +296,22 @@ func TestRemake_AfterGlazingIsWorkOfItsOwn(t *testing.T) {
 	assert.Equal(t, "material: W-103-glass-1 has no supplier yet", ordered.Waiting)
 }
 
+// Glass broken after the leaf was hung: the new pane still comes before the opening is handed over.
+func TestRemake_HoldsUpAllThatIsLeftBehindIt(t *testing.T) {
+	t.Parallel()
+	f := testFirm()
+	done := func(from, to string) pattern.State {
+		return pattern.State{Started: ptr(at("2026-11-24 " + from)), Finished: ptr(at("2026-11-24 " + to)), Crew: "birch"}
+	}
+	f.States = map[pattern.TaskKey]pattern.State{
+		"NC/D-101/frame": done("07:00", "08:00"), "NC/D-101/glaze": done("08:00", "09:00"), "NC/D-101/hang": done("09:00", "10:00"),
+	}
+	f.Projects[0].Remakes = []pattern.Remake{{ID: "again", Opening: "D-101", Item: pattern.Glass, Reported: at("2026-11-24 15:00")}}
+	b := build(t, f)
+	assert.True(t, b.linked("NC/again/glaze", "NC/D-101/punch"))
+	assert.False(t, b.linked("NC/again/glaze", "NC/D-101/hang"))
+}
+
 func TestRemake_TakesTheSupplierOfTheItem(t *testing.T) {
 	t.Parallel()
 	f := testFirm()
