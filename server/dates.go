@@ -1,7 +1,7 @@
 package server
 
 import (
-	"errors"
+	"context"
 	"net/http"
 	"strconv"
 	"time"
@@ -16,54 +16,73 @@ import (
 
 // dates shows each GC date with its forecast, float and what drives it.
 func (s *Server) dates(c *gin.Context, p *person) error {
-	ctx := c.Request.Context()
 	page := web.DatesPage{Chrome: s.chrome(c)}
-	plan, err := models.LatestPlan(ctx, s.db)
-	if errors.Is(err, models.ErrNotFound) {
-		s.render(c, http.StatusOK, page)
-		return nil
-	}
+	var err error
+	page.DataDate, page.Rows, err = dateRows(c.Request.Context(), s.db, p.projects, page.Format)
 	if err != nil {
 		return err
-	}
-	page.DataDate = plan.DataDate
-	rows, err := models.PlanDates(ctx, s.db, plan.ID, p.projects)
-	if err != nil {
-		return err
-	}
-	d, err := models.ReadDirectory(ctx, s.db)
-	if err != nil {
-		return err
-	}
-	chains, err := models.PlanTasksByKey(ctx, s.db, plan.ID, chainKeys(rows))
-	if err != nil {
-		return err
-	}
-	before, err := models.IssuedForecasts(ctx, s.db)
-	if err != nil {
-		return err
-	}
-	missing, err := models.UnplannedByDate(ctx, s.db, plan.ID)
-	if err != nil {
-		return err
-	}
-	names := newNamer(d)
-	floats := &floatDays{calendars: map[int64]*calendar.Calendar{}, read: func(p *models.Project, year int) (problem.Calendar, error) {
-		return models.ProblemCalendar(ctx, s.db, p.CalendarID, year)
-	}}
-	for i := range rows {
-		row := s.dateRow(&rows[i], page.Format, names, chains)
-		row.Before = before[rows[i].GCDateID]
-		for _, u := range missing[rows[i].GCDateID] {
-			row.Missing = append(row.Missing, page.Format.Capital(names.know(u.Task.Key).names.Tasks[u.Task.Key])+": "+u.Why)
-		}
-		if row.FloatDays, err = floats.of(&rows[i]); err != nil {
-			return err
-		}
-		page.Rows = append(page.Rows, row)
 	}
 	s.render(c, http.StatusOK, page)
 	return nil
+}
+
+// dateRows are the GC dates of the latest plan with its data date, which is zero when there is no plan. projects nil means
+// all.
+func dateRows(ctx context.Context, db *models.DB, projects []int64, f web.Format) (dataDate time.Time, list []web.DateRow, err error) {
+	plan, err := models.LatestPlan(ctx, db)
+	if err != nil {
+		if isNotFound(err) {
+			err = nil
+		}
+		return dataDate, nil, err
+	}
+	rows, err := models.PlanDates(ctx, db, plan.ID, projects)
+	if err != nil {
+		return dataDate, nil, err
+	}
+	v, err := newDateView(ctx, db, plan, rows, f)
+	if err != nil {
+		return dataDate, nil, err
+	}
+	for i := range rows {
+		row, err := v.row(&rows[i])
+		if err != nil {
+			return dataDate, nil, err
+		}
+		list = append(list, row)
+	}
+	return plan.DataDate, list, nil
+}
+
+// dateView is what the rows of GC dates are made with.
+type dateView struct {
+	format  web.Format
+	names   *namer
+	chains  map[string]*models.PlanTask
+	before  map[int64]*time.Time
+	missing map[int64][]models.PlanUnplanned
+	floats  floatDays
+}
+
+func newDateView(ctx context.Context, db *models.DB, plan *models.Plan, rows []models.DateRow, f web.Format) (*dateView, error) {
+	d, err := models.ReadDirectory(ctx, db)
+	if err != nil {
+		return nil, err
+	}
+	v := &dateView{format: f, names: newNamer(d), floats: floatDays{
+		calendars: map[int64]*calendar.Calendar{},
+		read: func(p *models.Project, year int) (problem.Calendar, error) {
+			return models.ProblemCalendar(ctx, db, p.CalendarID, year)
+		},
+	}}
+	if v.chains, err = models.PlanTasksByKey(ctx, db, plan.ID, chainKeys(rows)); err != nil {
+		return nil, err
+	}
+	if v.before, err = models.IssuedForecasts(ctx, db); err != nil {
+		return nil, err
+	}
+	v.missing, err = models.UnplannedByDate(ctx, db, plan.ID)
+	return v, err
 }
 
 func chainKeys(rows []models.DateRow) []string {
@@ -74,33 +93,45 @@ func chainKeys(rows []models.DateRow) []string {
 	return keys
 }
 
-func (s *Server) dateRow(r *models.DateRow, f web.Format, names *namer, chains map[string]*models.PlanTask) web.DateRow {
+// row is one GC date with its chain in sentences.
+func (v *dateView) row(r *models.DateRow) (row web.DateRow, err error) {
+	row = v.about(r)
+	row.FloatDays, err = v.floats.of(r)
+	before := ""
+	for _, key := range r.DrivingChain {
+		t := v.chains[key]
+		if t == nil {
+			continue
+		}
+		planned := plannedTask(t)
+		v.names.know(key, t.ReasonRef)
+		step := web.ChainStep{Sentence: v.format.Step(planned, before, v.names.names), Start: t.StartAt, Finish: t.FinishAt}
+		if t.Task.OpeningID != nil {
+			step.OpeningID = strconv.FormatInt(*t.Task.OpeningID, 10)
+		}
+		row.Chain, before = append(row.Chain, step), key
+	}
+	for _, u := range v.missing[r.GCDateID] {
+		row.Missing = append(row.Missing, v.format.Capital(v.names.know(u.Task.Key).names.Tasks[u.Task.Key])+": "+u.Why)
+	}
+	return row, err
+}
+
+// about is what is agreed and known of a GC date.
+func (v *dateView) about(r *models.DateRow) web.DateRow {
 	row := web.DateRow{
 		ID: strconv.FormatInt(r.GCDateID, 10), Name: r.GCDate.Name, Project: r.Project.Name, Area: "the whole job", Work: "all work",
 		Date: r.DueAt, Forecast: r.ForecastAt, Openings: r.Openings, OpeningsDone: r.OpeningsDone,
+		Before: v.before[r.GCDateID],
 	}
 	if r.GCDate.AreaID != nil {
-		row.Area = names.d.ByID[*r.GCDate.AreaID]
+		row.Area = v.names.d.ByID[*r.GCDate.AreaID]
 	}
 	if r.GCDate.Kind != "" {
 		row.Work = string(r.GCDate.Kind)
 	}
 	if r.GCDate.DamagesCentsPerDay != nil {
 		row.DamagesPerDay = float64(*r.GCDate.DamagesCentsPerDay) / 100
-	}
-	before := ""
-	for _, key := range r.DrivingChain {
-		t := chains[key]
-		if t == nil {
-			continue
-		}
-		planned := plannedTask(t)
-		names.know(key, t.ReasonRef)
-		step := web.ChainStep{Sentence: f.Step(planned, before, names.names), Start: t.StartAt, Finish: t.FinishAt}
-		if t.Task.OpeningID != nil {
-			step.OpeningID = strconv.FormatInt(*t.Task.OpeningID, 10)
-		}
-		row.Chain, before = append(row.Chain, step), key
 	}
 	return row
 }

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"errors"
 	"net/http"
 	"net/url"
@@ -123,12 +124,16 @@ func (s *Server) chrome(c *gin.Context) web.Chrome {
 	return chrome
 }
 
-// format is how the person reads values: the units and zone of the project, or of the firm's first project when the
-// page shows several.
+// format is how the person reads values on a page of one project, or of several for nil.
 func (s *Server) format(c *gin.Context, project *models.Project) web.Format {
-	f := web.Format{Now: s.db.Now(), Zone: time.UTC, WeekStart: time.Monday}
+	return formatOf(c.Request.Context(), s.db, project)
+}
+
+// formatOf is how values of a project are read: its units and its zone; those of the firm's first project for nil.
+func formatOf(ctx context.Context, db *models.DB, project *models.Project) web.Format {
+	f := web.Format{Now: db.Now(), Zone: time.UTC, WeekStart: time.Monday}
 	if project == nil {
-		project, _ = models.FirstProject(c.Request.Context(), s.db) // none yet: UTC, imperial
+		project, _ = models.FirstProject(ctx, db) // none yet: UTC, imperial
 	}
 	if project == nil {
 		return f

@@ -2,6 +2,7 @@ package server
 
 import (
 	"cmp"
+	"context"
 	"net/http"
 	"slices"
 	"strconv"
@@ -46,7 +47,7 @@ func (s *Server) tomorrow(c *gin.Context, p *person) error {
 	}
 	page.NoPlan = len(issues) == 0
 	if !page.NoPlan {
-		if page.Crews, err = s.crewDays(c, p, hours, crews, date, page.Format); err != nil {
+		if page.Crews, err = crewDays(ctx, s.db, p.projects, hours, crews, date, page.Format); err != nil {
 			return err
 		}
 	}
@@ -92,26 +93,25 @@ func crewRef(crew *models.Crew) web.CrewRef {
 	return web.CrewRef{ID: strconv.FormatInt(crew.ID, 10), Name: crew.Name, Heads: crew.Heads}
 }
 
-// crewDays fills in what each crew does on a date, from the plans in force.
-func (s *Server) crewDays(
-	c *gin.Context, p *person, hours *crewHours, crews []*models.Crew, date problem.Date, f web.Format,
+// crewDays is what each crew does on a date, from the plans in force. projects nil means all.
+func crewDays(
+	ctx context.Context, db *models.DB, projects []int64, hours *crewHours, crews []*models.Crew, date problem.Date, f web.Format,
 ) ([]web.CrewDay, error) {
-	ctx := c.Request.Context()
-	zone := f.In(s.db.Now()).Location()
+	zone := f.In(db.Now()).Location()
 	from, to := daySpan(date, zone)
 	ids := make([]int64, 0, len(crews))
 	for _, crew := range crews {
 		ids = append(ids, crew.ID)
 	}
-	work, err := models.CrewWork(ctx, s.db, models.WorkQuery{ProjectIDs: p.projects, CrewIDs: ids, From: from, To: to})
+	work, err := models.CrewWork(ctx, db, models.WorkQuery{ProjectIDs: projects, CrewIDs: ids, From: from, To: to})
 	if err != nil {
 		return nil, err
 	}
-	d, err := models.ReadDirectory(ctx, s.db)
+	d, err := models.ReadDirectory(ctx, db)
 	if err != nil {
 		return nil, err
 	}
-	settings, err := models.Settings(ctx, s.db)
+	settings, err := models.Settings(ctx, db)
 	if err != nil {
 		return nil, err
 	}

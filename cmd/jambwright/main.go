@@ -35,6 +35,15 @@ type command struct {
 
 func commands() []command {
 	return []command{
+		{"demo", "load an invented job into a fresh database, plan it, print the summary and serve", runDemo},
+		{"serve", "serve the pages and run the nightly re-plan", runServe},
+		{"import", "read a sheet of openings, crews, handovers, suppliers or GC dates", runImport},
+		{"plan", "plan a problem document and print the plan document", runPlan},
+		{"check", "hold a plan document against its problem document", runCheck},
+		{"solve", "solve an academic single-mode instance (.sm) or a folder of them", runSolve},
+		{"user", "add an account or a one-time sign-in link", runUser},
+		{"migrate", "bring the database to this program's schema", runMigrate},
+		{"backup", "copy the embedded database while it is in use", runBackup},
 	}
 }
 

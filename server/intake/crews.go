@@ -38,7 +38,7 @@ type crewSaver struct {
 	faults  []importing.Fault
 }
 
-func saveCrews(ctx context.Context, tx *models.Tx, project *models.Project, rows []importing.CrewRow, actor models.Actor) error {
+func saveCrews(ctx context.Context, tx *models.Tx, project *models.Project, changes importing.RowChanges[importing.CrewRow], actor models.Actor) error {
 	zone, err := time.LoadLocation(project.Zone)
 	if err != nil {
 		return fmt.Errorf("project %s: %w", project.Code, err)
@@ -51,6 +51,7 @@ func saveCrews(ctx context.Context, tx *models.Tx, project *models.Project, rows
 	if err != nil {
 		return err
 	}
+	rows := upserts(changes)
 	for i := range rows {
 		old := find(stored, func(c *models.Crew) bool { return sameName(c.Name, rows[i].Name) })
 		if err := s.save(ctx, old, &rows[i]); err != nil {
@@ -59,6 +60,19 @@ func saveCrews(ctx context.Context, tx *models.Tx, project *models.Project, rows
 	}
 	if len(s.faults) > 0 {
 		return &RefusedError{Faults: s.faults}
+	}
+	return s.retire(ctx, stored, changes.Remove)
+}
+
+// retire makes crews that are no longer in the sheet inactive: what they did stays theirs.
+func (s *crewSaver) retire(ctx context.Context, stored []models.Crew, gone []importing.CrewRow) error {
+	for _, row := range gone {
+		if old := find(stored, func(c *models.Crew) bool { return sameName(c.Name, row.Name) }); old != nil {
+			old.Active = false
+			if err := models.UpdateCrew(ctx, s.tx, old, s.actor); err != nil {
+				return err
+			}
+		}
 	}
 	return nil
 }
@@ -200,16 +214,12 @@ func (s *crewSaver) shift(ctx context.Context, shift importing.Shift) (int64, er
 		return c.ID, nil
 	}
 	own := find(calendars, func(c *models.Calendar) bool { return c.ID == s.project.CalendarID })
-	c := &models.Calendar{Code: code, Name: "hours " + shiftText(shift), Zone: s.project.Zone, HolidayRule: own.HolidayRule}
+	c := &models.Calendar{Code: code, Name: "hours " + shift.String(), Zone: s.project.Zone, HolidayRule: own.HolidayRule}
 	for day := time.Monday; day <= time.Friday; day++ {
 		c.Shifts = append(c.Shifts, models.CalendarShift{Weekday: day, FromMinute: shift.Start, ToMinute: shift.Finish})
 	}
 	err = models.CreateCalendar(ctx, s.tx, c, s.actor)
 	return c.ID, err
-}
-
-func shiftText(s importing.Shift) string {
-	return problem.Shift{From: s.Start, To: s.Finish}.String()
 }
 
 // RefusedError says which rows of a sheet do not fit what is stored. Nothing was saved.
@@ -223,9 +233,9 @@ func (e *RefusedError) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// zoneOf is a project's zone; projects are stored with zones that load.
-func zoneOf(p *models.Project) *time.Location {
-	zone, err := time.LoadLocation(p.Zone)
+// zoneNamed is a zone by its name; stored zones load.
+func zoneNamed(name string) *time.Location {
+	zone, err := time.LoadLocation(name)
 	if err != nil {
 		return time.UTC
 	}

@@ -16,7 +16,7 @@ func openingInput(r importing.OpeningRow) models.OpeningInput {
 		Mark: r.Mark, Room: r.Room, OpeningType: r.Type, Width: r.Width, Height: r.Height,
 		Leaves: r.Leaves, LeafWidth: r.LeafWidth, LeafHeight: r.LeafHeight, LeafThickness: r.Thickness,
 		Lights: r.Lights, Handing: r.Handing, GlassKind: r.GlassKind, GlassThickness: r.GlassThickness, GlassText: r.Glass,
-		FireMinutes: r.FireMinutes, HardwareSet: r.HardwareSet, ReleaseName: r.Release, SupplierName: r.Supplier,
+		FireMinutes: r.FireMinutes, FireRating: r.FireRating, HardwareSet: r.HardwareSet, ReleaseName: r.Release, SupplierName: r.Supplier,
 		Finish: r.Finish, Note: r.Notes,
 	}
 	for _, s := range r.Sidelights {
@@ -32,11 +32,17 @@ func openingRow(o *models.Opening, around map[int64]models.AreaName) importing.O
 		Mark: o.Mark, Type: o.OpeningType, Level: name.Level, Area: name.Zone, Room: o.Room, Width: o.Width, Height: o.Height,
 		Thickness: o.LeafThickness, Leaves: o.Leaves, LeafWidth: o.LeafWidth, LeafHeight: o.LeafHeight, Lights: o.Lights,
 		Handing: o.Handing, GlassKind: o.GlassKind, GlassThickness: o.GlassThickness, Glass: o.GlassText,
-		FireMinutes: o.FireMinutes, HardwareSet: o.HardwareSet, Release: o.ReleaseName, Supplier: o.SupplierName,
+		FireMinutes: o.FireMinutes, FireRating: o.FireRating, HardwareSet: o.HardwareSet, Release: o.ReleaseName, Supplier: o.SupplierName,
 		Finish: o.Finish, Notes: o.Note, Quantity: 1,
 	}
 	for _, s := range o.Sidelights {
 		r.Sidelights = append(r.Sidelights, importing.Sidelight{Side: takeoff.Side(s.Side), Width: s.Width})
 	}
 	return r
+}
+
+// Geometry is the geometry that a schedule's row gives.
+func Geometry(r importing.OpeningRow) takeoff.Opening {
+	input := openingInput(r)
+	return input.Row.Takeoff()
 }

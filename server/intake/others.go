@@ -2,7 +2,9 @@ package intake
 
 import (
 	"context"
+	"slices"
 	"strings"
+	"time"
 
 	"jambwright/models"
 	"jambwright/scheduler/pattern"
@@ -68,25 +70,32 @@ func gcDateRow(g *models.GCDate, around map[int64]models.AreaName) importing.GCD
 
 // saveSuppliers adds suppliers and sets the lead times that the rows give; a supplier may stand in several rows, one for
 // each of its items. Then every project's material that had no supplier yet is put into releases.
-func saveSuppliers(ctx context.Context, tx *models.Tx, project *models.Project, rows []importing.SupplierRow, actor models.Actor) error {
+func saveSuppliers(ctx context.Context, tx *models.Tx, project *models.Project, changes importing.RowChanges[importing.SupplierRow], actor models.Actor) error {
 	stored, err := models.Suppliers(ctx, tx)
 	if err != nil {
 		return err
 	}
-	for _, group := range bySupplier(rows) {
+	for _, group := range bySupplier(append(slices.Clone(upserts(changes)), changes.Remove...)) {
 		old := find(stored, func(s *models.Supplier) bool { return sameName(s.Name, group[0].Name) })
-		supplier := models.Supplier{Code: group[0].Name, Name: group[0].Name}
+		supplier := models.Supplier{Code: group[0].Name, Name: group[0].Name, CalendarID: &project.CalendarID}
 		if old != nil {
 			supplier = *old
 		}
-		supplier.Items = nil
-		supplier.CalendarID = &project.CalendarID
-		for _, r := range group {
+		for _, r := range changes.Remove {
+			if sameName(r.Name, supplier.Name) {
+				supplier.Items = without(supplier.Items, supplierItems(r))
+			}
+		}
+		for _, r := range upserts(changes) {
+			if !sameName(r.Name, supplier.Name) {
+				continue
+			}
 			supplier.Contact, supplier.Note = or(r.Contact, supplier.Contact), or(r.Notes, supplier.Note)
 			if r.Lead.CalendarDays {
 				supplier.CalendarID = nil
 			}
-			supplier.Items = append(supplier.Items, supplierItems(r)...)
+			items := supplierItems(r)
+			supplier.Items = append(without(supplier.Items, items), items...)
 		}
 		if old != nil {
 			err = models.UpdateSupplier(ctx, tx, &supplier, actor)
@@ -109,6 +118,13 @@ func saveSuppliers(ctx context.Context, tx *models.Tx, project *models.Project, 
 	return nil
 }
 
+// without leaves out the items of the same kinds.
+func without(items, of []models.SupplierItem) []models.SupplierItem {
+	return slices.DeleteFunc(slices.Clone(items), func(item models.SupplierItem) bool {
+		return slices.ContainsFunc(of, func(o models.SupplierItem) bool { return o.ItemKind == item.ItemKind })
+	})
+}
+
 // bySupplier gathers the rows of each supplier in the order of first appearance.
 func bySupplier(rows []importing.SupplierRow) [][]importing.SupplierRow {
 	var groups [][]importing.SupplierRow
@@ -123,13 +139,11 @@ func bySupplier(rows []importing.SupplierRow) [][]importing.SupplierRow {
 	return groups
 }
 
-// supplierItems are the lead times of one row: a row without items holds for every item.
+// supplierItems are the lead times of one row; a row without items holds for every item.
 func supplierItems(r importing.SupplierRow) []models.SupplierItem {
 	items := r.Items
 	if len(items) == 0 {
-		for _, item := range pattern.Items() {
-			items = append(items, string(item))
-		}
+		items = []string{""}
 	}
 	var out []models.SupplierItem
 	for _, item := range items {
@@ -145,8 +159,13 @@ func supplierItems(r importing.SupplierRow) []models.SupplierItem {
 	return out
 }
 
-// supplierRows are a stored supplier's rows, items with the same lead time and basis together.
+// supplierRows are a stored supplier's rows, items with the same lead time and basis together, in the order of
+// pattern.Items.
 func supplierRows(s *models.Supplier) []importing.SupplierRow {
+	order := pattern.Items()
+	slices.SortFunc(s.Items, func(a, b models.SupplierItem) int {
+		return slices.Index(order, a.ItemKind) - slices.Index(order, b.ItemKind)
+	})
 	var rows []importing.SupplierRow
 	for _, item := range s.Items {
 		lead := importing.LeadTime{
@@ -159,13 +178,15 @@ func supplierRows(s *models.Supplier) []importing.SupplierRow {
 			})
 			same = &rows[len(rows)-1]
 		}
-		same.Items = append(same.Items, string(item.ItemKind))
+		if item.ItemKind != "" {
+			same.Items = append(same.Items, string(item.ItemKind))
+		}
 	}
 	return rows
 }
 
 // crewRow is a stored crew as a sheet would give it.
-func crewRow(c *models.Crew, project *models.Project, sites map[int64]string) importing.CrewRow {
+func crewRow(c *models.Crew, project *models.Project, sites map[int64]string, calendars []models.Calendar) importing.CrewRow {
 	r := importing.CrewRow{Name: c.Name, Foreman: c.Foreman, Heads: c.Heads, CostPerHour: money(c.CostCentsPerHour), Notes: c.Note}
 	if c.HomeSiteID != nil {
 		r.HomeSite = sites[*c.HomeSiteID]
@@ -179,11 +200,30 @@ func crewRow(c *models.Crew, project *models.Project, sites map[int64]string) im
 	for _, s := range c.Sites {
 		r.Sites = append(r.Sites, sites[s.SiteID])
 	}
-	zone := zoneOf(project)
+	zone := time.UTC
+	if own := find(calendars, func(k *models.Calendar) bool { return k.ID == c.CalendarID }); own != nil {
+		zone = zoneNamed(own.Zone)
+		if project == nil || own.ID != project.CalendarID {
+			r.Shift, r.Calendar = hoursOf(own)
+		}
+	}
 	for _, a := range c.Absences {
 		r.Away = append(r.Away, importing.Away{
 			From: problem.DateOf(a.StartsAt.In(zone)), To: problem.DateOf(a.FinishesAt.In(zone).AddDate(0, 0, -1)),
 		})
 	}
 	return r
+}
+
+// hoursOf is how a sheet gives the hours of a calendar: as a shift where every day has the same single one, else by the
+// calendar's name.
+func hoursOf(c *models.Calendar) (shift importing.Shift, name string) {
+	for _, s := range c.Shifts {
+		day := importing.Shift{Start: s.FromMinute, Finish: s.ToMinute}
+		if shift != (importing.Shift{}) && shift != day {
+			return importing.Shift{}, c.Name
+		}
+		shift = day
+	}
+	return shift, ""
 }

@@ -1,0 +1,207 @@
+package demo
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"jambwright/models"
+	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/takeoff"
+	"jambwright/server/reporting"
+)
+
+// history tells what the crews reported in the weeks before today, through the same use case as a foreman's phone.
+type history struct {
+	*scenario
+	crews map[string]int64 // by name
+	told  int
+}
+
+// day is an hour of a working day counted from today.
+func (h *history) day(n, hour, minute int) time.Time {
+	d := workday(h.today, n)
+	return time.Date(d.Year, d.Month, d.Day, hour, minute, 0, 0, h.zone)
+}
+
+// report tells one report; the clock stands at the time of the report while it is taken.
+func (h *history) report(ctx context.Context, r reporting.Report) error {
+	h.told++
+	h.clock.Set(r.At)
+	r.ClientID = fmt.Sprintf("demo-%04d", h.told)
+	if r.Reporter == "" {
+		r.Reporter = "demo foreman"
+	}
+	if _, err := reporting.Submit(ctx, h.db, r); err != nil {
+		return fmt.Errorf("tell the past of %s: %w", r.TaskKey, err)
+	}
+	return nil
+}
+
+// done tells that a crew did a task in one go.
+func (h *history) done(ctx context.Context, key pattern.TaskKey, crew string, from time.Time, length time.Duration) error {
+	id := h.crewID(crew)
+	start := reporting.Report{TaskKey: string(key), Kind: models.ReportStart, At: from, CrewID: id}
+	if err := h.report(ctx, start); err != nil {
+		return err
+	}
+	finish := start
+	finish.Kind, finish.At = models.ReportDone, from.Add(length)
+	if crew != "" {
+		labour := int(length/time.Minute) * 2
+		finish.Labour = &labour
+	}
+	return h.report(ctx, finish)
+}
+
+func (h *history) crewID(name string) *int64 {
+	if name == "" {
+		return nil
+	}
+	id := h.crews[name]
+	return &id
+}
+
+// Days of the story, in working days from today.
+const (
+	ordersOne, ordersTwo = -23, -9
+	framesFrom           = -7
+	glazeFrom            = -4
+	hangFrom             = -2
+)
+
+// tell tells the whole past.
+func (h *history) tell(ctx context.Context) error {
+	crews, err := models.Crews(ctx, h.db)
+	if err != nil {
+		return err
+	}
+	h.crews = map[string]int64{}
+	for _, crew := range crews {
+		h.crews[crew.Name] = crew.ID
+	}
+	for _, part := range []func(context.Context) error{h.surveys, h.orders, h.deliveries, h.work} {
+		if err := part(ctx); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (h *history) surveys(ctx context.Context) error {
+	for _, s := range []struct {
+		area, crew string
+		day        int
+	}{{"L1", "Rowan", -24}, {"L2-East", "Alder", -9}, {"L2-West", "Rowan", -6}} {
+		if err := h.done(ctx, pattern.SurveyTask(h.project.Code, s.area), s.crew, h.day(s.day, 7, 0), 7*time.Hour); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// orders tells which releases were placed, when.
+func (h *history) orders(ctx context.Context) error {
+	for _, o := range []struct {
+		release string
+		day     int
+	}{
+		{"L1-frames", ordersOne}, {"L1-glass", ordersOne}, {"L1-leaves+hardware", ordersOne},
+		{"L2-leaves+hardware", ordersTwo}, {"L2-frames", -5}, {"L2-glass", -5}, {"L3-leaves+hardware", -4},
+	} {
+		if err := h.done(ctx, pattern.OrderTask(h.project.Code, o.release), "", h.day(o.day, 9, 0), 30*time.Minute); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// deliveries tells what arrived, and what the suppliers promised of the rest.
+func (h *history) deliveries(ctx context.Context) error {
+	for _, d := range []struct {
+		release string
+		day     int
+	}{{"L1-frames", -13}, {"L1-glass", -8}, {"L1-leaves+hardware", -8}} {
+		if err := h.done(ctx, pattern.DeliverTask(h.project.Code, d.release, 1), "", h.day(d.day, 8, 0), time.Hour); err != nil {
+			return err
+		}
+	}
+	releases, err := models.Releases(ctx, h.db, h.project.ID)
+	if err != nil {
+		return err
+	}
+	promised := map[string]int{"L2-frames": 3, "L2-glass": 9, "L2-leaves+hardware": 6}
+	for i := range releases {
+		n, known := promised[releases[i].Code]
+		if !known {
+			continue
+		}
+		date := models.Date{Date: workday(h.today, n)}
+		h.clock.Set(h.day(-3, 10, 0))
+		err := h.db.Write(ctx, func(tx *models.Tx) error {
+			return models.RecordMaterial(ctx, tx, models.MaterialNews{
+				ReleaseID: &releases[i].ID, Promised: &date, Source: "acknowledgement of the supplier",
+			}, models.Actor{Name: "buyer"})
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// work tells what was framed, glazed and hung on the first level.
+func (h *history) work(ctx context.Context) error {
+	list, err := models.ListOpenings(ctx, h.db, models.OpeningQuery{ProjectID: h.project.ID})
+	if err != nil {
+		return err
+	}
+	var first []models.OpeningStanding
+	for _, o := range list.Openings {
+		if pattern.AreaKind(o.Area.Kind) != "" && slices.Contains([]string{"L1-East", "L1-West"}, o.Area.Code) {
+			first = append(first, o)
+		}
+	}
+	for _, part := range []struct {
+		kind   takeoff.Kind
+		crews  []string
+		from   int
+		count  int
+		length time.Duration
+	}{
+		{takeoff.Frame, []string{"Alder", "Birch", "Cedar"}, framesFrom, 42, 100 * time.Minute},
+		{takeoff.Glaze, []string{"Hazel", "Juniper"}, glazeFrom, 20, 150 * time.Minute},
+		{takeoff.Hang, []string{"Larch", "Maple"}, hangFrom, 8, 110 * time.Minute},
+	} {
+		if err := h.many(ctx, first, part.kind, part.crews, part.from, part.count, part.length); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// many tells one kind of work on the first openings that need it, spread over crews and days.
+func (h *history) many(
+	ctx context.Context, openings []models.OpeningStanding, kind takeoff.Kind, crews []string, from, count int, length time.Duration,
+) error {
+	perDay := int(7 * time.Hour / length)
+	n := 0
+	for i := range openings {
+		if !openings[i].Has(kind) || n == count {
+			continue
+		}
+		slot := n / len(crews)
+		day := from + slot/perDay
+		if day >= 0 {
+			break
+		}
+		at := h.day(day, 7, 0).Add(time.Duration(slot%perDay) * length)
+		key := pattern.OpeningTask(h.project.Code, openings[i].Mark, kind)
+		if err := h.done(ctx, key, crews[n%len(crews)], at, length-5*time.Minute); err != nil {
+			return err
+		}
+		n++
+	}
+	return nil
+}

@@ -1,0 +1,351 @@
+package server
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+
+	"jambwright/models"
+	"jambwright/server/importing"
+	"jambwright/server/intake"
+	"jambwright/web"
+	"jambwright/web/elevation"
+)
+
+// importForm offers to read a sheet.
+func (s *Server) importForm(c *gin.Context, p *person) error {
+	page := web.ImportPage{Form: web.ImportForm{Project: c.Query("project"), Kind: c.DefaultQuery("kind", string(importing.Openings))}}
+	return s.showImport(c, p, http.StatusOK, page)
+}
+
+func (s *Server) showImport(c *gin.Context, p *person, status int, page web.ImportPage) (err error) {
+	page.Chrome = s.chrome(c)
+	if page.Projects, err = s.projectChoices(c, p); err != nil {
+		return err
+	}
+	page.NoneYet = len(page.Projects) == 0
+	if page.Form.Project == "" && page.Form.NewName == "" && !page.NoneYet {
+		page.Form.Project = page.Projects[0].Value
+	}
+	s.render(c, status, page)
+	return nil
+}
+
+// blankSheet sends a sheet to fill in.
+func (s *Server) blankSheet(c *gin.Context, _ *person) error {
+	name := c.Param("file")
+	ending := path.Ext(name)
+	kind, err := importing.ParseKind(strings.TrimSuffix(name, ending))
+	if err != nil {
+		return notFound(err.Error())
+	}
+	format := importing.Format(strings.TrimPrefix(ending, "."))
+	file, data, err := importing.BlankSheet(kind, format)
+	if err != nil {
+		return notFound(err.Error())
+	}
+	c.Header("Content-Disposition", fmt.Sprintf("attachment; filename=%q", file))
+	contentType := "text/csv; charset=utf-8"
+	if format == importing.XLSX {
+		contentType = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+	}
+	c.Data(http.StatusOK, contentType, data)
+	return nil
+}
+
+// upload is a sheet that a person sent and has yet to save.
+type upload struct {
+	token   string
+	project string // id, or the name of a new one
+	kind    importing.Kind
+	file    string
+	body    []byte
+}
+
+// importPreview reads an uploaded sheet, keeps it and shows what was understood.
+func (s *Server) importPreview(c *gin.Context, p *person) error {
+	page := web.ImportPage{}
+	if err := c.ShouldBind(&page.Form); err != nil {
+		return bindFault(err)
+	}
+	u, faults, err := s.readUpload(c, p, page.Form)
+	if err != nil {
+		return err
+	}
+	if len(faults) > 0 {
+		page.Faults = faults
+		return s.showImport(c, p, http.StatusUnprocessableEntity, page)
+	}
+	err = s.db.Write(c.Request.Context(), func(tx *models.Tx) error {
+		u.token, err = models.Keep(c.Request.Context(), tx, &models.KeptForm{
+			Purpose: models.KeptImport, UserID: p.user.ID, Body: u.body, ExpiresAt: tx.Now().Add(keptFor),
+			About: models.JSON[map[string]string]{V: map[string]string{"project": u.project, "kind": string(u.kind), "file": u.file}},
+		})
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return s.showPreview(c, p, http.StatusOK, u, nil, nil)
+}
+
+// readUpload reads the form and the file of an import.
+func (s *Server) readUpload(c *gin.Context, p *person, form web.ImportForm) (u upload, faults web.Faults, err error) {
+	add := func(field, message string) { faults = append(faults, web.FieldFault{Field: field, Message: message}) }
+	u.kind, err = importing.ParseKind(form.Kind)
+	if err != nil {
+		add("kind", "Choose what the sheet lists.")
+	}
+	switch name := strings.TrimSpace(form.NewName); {
+	case form.Project != "":
+		if _, err := s.projectOf(c, p, form.Project); err != nil {
+			return u, nil, err
+		}
+		u.project = form.Project
+	case name == "":
+		add("new_project", "Choose a project, or name a new one.")
+	case p.role != web.RoleOperations:
+		add("new_project", "Only the operations manager begins a new project.")
+	default:
+		u.project = name
+	}
+	header, err := c.FormFile("file")
+	if err != nil {
+		var tooLarge *http.MaxBytesError
+		if errors.As(err, &tooLarge) {
+			return u, nil, err
+		}
+		add("file", "Choose the sheet: a .csv or .xlsx file.")
+		return u, faults, nil
+	}
+	file, err := header.Open()
+	if err != nil {
+		return u, nil, fmt.Errorf("open the uploaded sheet: %w", err)
+	}
+	defer file.Close()
+	if u.body, err = io.ReadAll(file); err != nil {
+		return u, nil, fmt.Errorf("read the uploaded sheet: %w", err)
+	}
+	u.file = path.Base(strings.ReplaceAll(header.Filename, "\\", "/"))
+	return u, faults, nil
+}
+
+// store is what a sheet of the person is imported into.
+func (s *Server) store(c *gin.Context, p *person, file string) *intake.Store {
+	begin := models.NewProject{}
+	if project, err := models.FirstProject(c.Request.Context(), s.db); err == nil {
+		begin.Zone, begin.Units = project.Zone, project.Units
+	}
+	store := intake.NewStore(s.db, p.actor(), begin)
+	store.File = file
+	return store
+}
+
+// understand reads a kept sheet and compares it with what is stored.
+func (s *Server) understand(c *gin.Context, p *person, u upload) (*importing.Preview, error) {
+	read := importing.Read(u.kind, u.file, u.body, importing.Options{})
+	return importing.NewPreview(c.Request.Context(), s.store(c, p, u.file), u.project, read)
+}
+
+func (s *Server) showPreview(c *gin.Context, p *person, status int, u upload, answers map[string]importing.Answer, missing []string) error {
+	preview, err := s.understand(c, p, u)
+	if err != nil {
+		return err
+	}
+	page := web.ImportPreviewPage{
+		Chrome: s.chrome(c), Token: u.token, File: u.file, Project: u.project, Read: strings.Join(preview.Sheet.Read, "; "),
+		Faults: sheetFaults(preview.Sheet.Faults), Warnings: sheetFaults(preview.Sheet.Warnings), Missing: missing,
+	}
+	if project, err := s.projectOf(c, p, u.project); err == nil {
+		page.Project, page.ProjectID = project.Name, u.project
+	}
+	for _, kind := range web.SheetKinds() {
+		if parsed, err := importing.ParseKind(kind.ID); err == nil && parsed == u.kind {
+			page.Kind = kind
+		}
+	}
+	for _, q := range preview.Questions {
+		page.Questions = append(page.Questions, web.ImportQuestion{
+			ID: q.ID, Text: q.Text, Answer: string(answers[q.ID]), Choices: questionChoices(q),
+		})
+	}
+	fillRows(&page, preview)
+	s.render(c, status, page)
+	return nil
+}
+
+func questionChoices(q importing.Question) []web.Choice {
+	if q.Gone {
+		return []web.Choice{{Value: string(importing.Keep), Text: "Keep them"}, {Value: string(importing.Take), Text: "Take them out"}}
+	}
+	return []web.Choice{{Value: string(importing.Keep), Text: "Keep what is stored"}, {Value: string(importing.Take), Text: "Take what the sheet says"}}
+}
+
+func sheetFaults(faults []importing.Fault) []web.SheetFault {
+	var list []web.SheetFault
+	for _, f := range faults {
+		list = append(list, web.SheetFault{
+			File: f.File, Row: f.Row, Column: cmp.Or(f.Column, f.Cell), Value: f.Value, Message: f.Message, Remedy: f.Remedy,
+		})
+	}
+	return list
+}
+
+// fillRows shows the rows of the sheet's kind.
+func fillRows(page *web.ImportPreviewPage, p *importing.Preview) {
+	switch p.Sheet.Kind {
+	case importing.Openings:
+		rowsOf(page, p.Openings, func(o importing.OpeningRow) (int, string) { return o.Row, o.Mark }, func(o importing.OpeningRow) *elevation.Opening {
+			input := intake.Geometry(o)
+			drawing := elevationOf(o.Mark, input, o.Handing, elevation.Measured, "")
+			return &drawing
+		})
+	case importing.Crews:
+		rowsOf(page, p.Crews, func(r importing.CrewRow) (int, string) { return r.Row, r.Name }, nil)
+	case importing.Handovers:
+		rowsOf(page, p.Handovers, func(r importing.HandoverRow) (int, string) { return r.Row, r.Condition }, nil)
+	case importing.Suppliers:
+		rowsOf(page, p.Suppliers, func(r importing.SupplierRow) (int, string) { return r.Row, r.Name }, nil)
+	case importing.GCDates:
+		rowsOf(page, p.GCDates, func(r importing.GCDateRow) (int, string) { return r.Row, r.Name }, nil)
+	}
+}
+
+// rowsOf shows a difference row by row, with the columns that any row fills.
+func rowsOf[R importing.Row](
+	page *web.ImportPreviewPage, d importing.Difference[R], name func(R) (int, string), draw func(R) *elevation.Opening,
+) {
+	type line struct {
+		row R
+		was map[string]string
+		to  web.RowChange
+	}
+	var lines []line
+	for _, row := range d.New {
+		lines = append(lines, line{row: row, to: web.RowNew})
+	}
+	for _, change := range d.Changed {
+		was := map[string]string{}
+		for _, f := range change.Fields {
+			was[f.Field] = cmp.Or(f.Old, "nothing")
+		}
+		lines = append(lines, line{row: change.New, was: was, to: web.RowChanged})
+	}
+	for _, row := range d.Same {
+		lines = append(lines, line{row: row, to: web.RowSame})
+	}
+	slices.SortStableFunc(lines, func(a, b line) int {
+		rowA, _ := name(a.row)
+		rowB, _ := name(b.row)
+		return cmp.Compare(rowA, rowB)
+	})
+	for _, row := range d.Gone {
+		lines = append(lines, line{row: row, to: web.RowGone})
+	}
+	var columns []string
+	for _, l := range lines {
+		order, values := importing.Describe(l.row)
+		for _, column := range order {
+			if values[column] != "" && column != "name" && !slices.Contains(columns, column) {
+				columns = append(columns, column)
+			}
+		}
+	}
+	page.Columns = columns
+	for _, l := range lines {
+		_, values := importing.Describe(l.row)
+		number, text := name(l.row)
+		row := web.PreviewRow{Row: number, Change: l.to, Name: text}
+		for _, column := range columns {
+			row.Cells = append(row.Cells, values[column])
+			if l.was != nil {
+				row.Was = append(row.Was, l.was[column])
+			}
+		}
+		if draw != nil {
+			row.Elevation = draw(l.row)
+		}
+		page.Rows = append(page.Rows, row)
+	}
+}
+
+// keptUpload reads the sheet behind a token.
+func (s *Server) keptUpload(c *gin.Context, p *person, token string) (upload, error) {
+	kept, err := models.Kept(c.Request.Context(), s.db, token, models.KeptImport, p.user.ID)
+	if isNotFound(err) {
+		return upload{}, notFound("This sheet was saved already or is too old. Read it in again.")
+	}
+	if err != nil {
+		return upload{}, err
+	}
+	about := kept.About.V
+	return upload{token: token, project: about["project"], kind: importing.Kind(about["kind"]), file: about["file"], body: kept.Body}, nil
+}
+
+// importApply saves a sheet as its preview showed it.
+func (s *Server) importApply(c *gin.Context, p *person) error {
+	ctx := c.Request.Context()
+	u, err := s.keptUpload(c, p, c.PostForm("token"))
+	if err != nil {
+		return err
+	}
+	preview, err := s.understand(c, p, u)
+	if err != nil {
+		return err
+	}
+	answers := importing.Answers{LeaveOut: c.PostForm("leave_out") == "yes", Of: map[string]importing.Answer{}}
+	for _, q := range preview.Questions {
+		answers.Of[q.ID] = importing.Answer(c.PostForm("answer_" + q.ID))
+	}
+	saved, err := importing.Apply(ctx, s.store(c, p, u.file), preview, answers)
+	var refused *intake.RefusedError
+	switch {
+	case errors.Is(err, importing.ErrFaults):
+		return s.showPreview(c, p, http.StatusUnprocessableEntity, u, answers.Of, []string{"Put the rows right that cannot be read, or say that they are left out."})
+	case errors.Is(err, importing.ErrUnanswered):
+		return s.showPreview(c, p, http.StatusUnprocessableEntity, u, answers.Of, []string{"Answer every question about openings with work on them."})
+	case errors.Is(err, importing.ErrStale):
+		return s.showPreview(c, p, http.StatusConflict, u, answers.Of, []string{"Somebody changed what is stored meanwhile. Look at the differences again."})
+	case errors.As(err, &refused):
+		return s.showPreview(c, p, http.StatusUnprocessableEntity, u, answers.Of, strings.Split(refused.Error(), "\n"))
+	case err != nil:
+		return err
+	}
+	if err := s.db.Write(ctx, func(tx *models.Tx) error { return models.DropKept(ctx, tx, u.token) }); err != nil {
+		return err
+	}
+	s.say(c, fmt.Sprintf("Saved %s: %s. The next re-plan takes it in.", u.file, savedWords(saved)))
+	c.Redirect(http.StatusSeeOther, s.afterImport(c, u))
+	return nil
+}
+
+func savedWords(c importing.Changes) string {
+	added := len(c.Openings.Add) + len(c.Crews.Add) + len(c.Handovers.Add) + len(c.Suppliers.Add) + len(c.GCDates.Add)
+	changed := len(c.Openings.Change) + len(c.Crews.Change) + len(c.Handovers.Change) + len(c.Suppliers.Change) + len(c.GCDates.Change)
+	removed := len(c.Openings.Remove) + len(c.Crews.Remove) + len(c.Handovers.Remove) + len(c.Suppliers.Remove) + len(c.GCDates.Remove)
+	return fmt.Sprintf("%d new, %d changed, %d taken out", added, changed, removed)
+}
+
+// afterImport is the page that shows what was saved.
+func (s *Server) afterImport(c *gin.Context, u upload) string {
+	id := u.project
+	if _, err := strconv.ParseInt(id, 10, 64); err != nil {
+		project, err := models.ProjectByName(c.Request.Context(), s.db, u.project)
+		if err != nil {
+			return "/projects"
+		}
+		id = strconv.FormatInt(project.ID, 10)
+	}
+	if u.kind == importing.Openings {
+		return "/openings?project=" + id
+	}
+	return "/import?project=" + id
+}
