@@ -12,7 +12,8 @@ type areaTree struct {
 	list []*Area        // in rank order
 }
 
-// growTree orders the areas. Areas whose parents form a ring or do not exist are reported by the caller's check and stand at
+// growTree orders the areas. The order is the one in which a foreman walks the job, so that everything that follows it, from
+// the document's tasks to learning, follows the work. Areas whose parents form a ring or do not exist are reported by the caller's check and stand at
 // the top here.
 func growTree(areas []Area) *areaTree {
 	t := &areaTree{byID: make(map[string]*Area, len(areas)), rank: make(map[string]int, len(areas))}
@@ -41,7 +42,8 @@ func growTree(areas []Area) *areaTree {
 	return t
 }
 
-// path returns the area and those around it, from the inside out. It stops at a ring.
+// path returns the area and those around it, from the inside out. It stops at a ring, so that the check may use it to find
+// one.
 func (t *areaTree) path(id string) []*Area {
 	var list []*Area
 	for a := t.byID[id]; a != nil && !slices.Contains(list, a); a = t.byID[a.Parent] {

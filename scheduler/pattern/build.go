@@ -127,7 +127,8 @@ func copies[T any, K cmp.Ordered](rows []T, key func(*T) K) []T {
 	return list
 }
 
-// indexFirm sets up the lookups and copies what the document takes over from the firm as it is.
+// indexFirm sets up the lookups and copies what the document takes over from the firm as it is. Copies are sorted by id, and
+// deep where this package changes them, so that neither the order of rows nor the caller's later edits show in the result.
 func (b *builder) indexFirm() {
 	f := b.f
 	b.patterns = map[takeoff.Type]*Pattern{}
@@ -177,7 +178,7 @@ func copied[T any](v *T) *T {
 	return &c
 }
 
-// add puts a task into the problem and the index, with what is known of its state.
+// add puts a task into the problem and the index. The two lists run side by side: entry i is about task i.
 func (b *builder) add(t problem.Task, e Entry) {
 	e.Key = TaskKey(t.ID)
 	if _, twice := b.index.byKey[e.Key]; twice {
@@ -195,7 +196,8 @@ func (b *builder) link(from, to TaskKey) {
 	b.p.Links = append(b.p.Links, problem.Link{From: string(from), To: string(to)})
 }
 
-// finish settles what concerns all projects together: links into started work, issued lines, orders of lists.
+// finish settles what concerns all projects together: links into started work, issued lines, orders of lists. It runs
+// last because it needs to know which tasks exist.
 func (b *builder) finish() {
 	b.settleOutOfOrder()
 	b.keepIssued()

@@ -8,6 +8,11 @@ import (
 	"jambwright/scheduler/takeoff"
 )
 
+// What is a fault and what is not: a reference to something that does not exist, a name that is given twice and a number that
+// means nothing are faults, because nobody can say what was meant, and the remedy is to correct a row. What is known too
+// little of, what contradicts itself in time and what no crew can do is planned around and noted: people report such things
+// every day, and one report must not stop the plan of twenty jobs.
+
 // checkFirm finds the faults of what projects share. What goes into the document as it is, calendars, crews and limits,
 // is left to the document's own validation.
 func (b *builder) checkFirm() {
@@ -53,6 +58,7 @@ func (b *builder) checkLimit(place, what, id string) {
 // stepKinds are the kinds that a pattern may hold.
 var stepKinds = [...]takeoff.Kind{takeoff.Frame, takeoff.Glaze, takeoff.Hang, takeoff.Punch}
 
+// checkPatterns finds faults in the firm's own work patterns; the usual ones are ours and sound.
 func (b *builder) checkPatterns() {
 	seen := map[takeoff.Type]bool{}
 	for i := range b.f.Patterns {
@@ -120,7 +126,8 @@ func (p *projectBuilder) checkProject() {
 	p.checkGCDates()
 }
 
-// unique finds blank and repeated names in a list.
+// unique finds blank and repeated names in a list. Names are compared as they are written; whether A-1 and a-1 are the same
+// opening is for the import to ask.
 func unique[T any](p *projectBuilder, what string, rows []T, name func(*T) string) {
 	seen := map[string]bool{}
 	for i := range rows {
@@ -135,6 +142,7 @@ func unique[T any](p *projectBuilder, what string, rows []T, name func(*T) strin
 	}
 }
 
+// checkAreas finds areas inside what does not exist or inside themselves, and limits that would stop all work.
 func (p *projectBuilder) checkAreas() {
 	unique(p, "area", p.pr.Areas, func(a *Area) string { return a.ID })
 	for i := range p.pr.Areas {
@@ -155,6 +163,7 @@ func (p *projectBuilder) checkAreas() {
 	}
 }
 
+// checkHandovers finds handovers of unknown areas and conditions whose key would read as another task's.
 func (p *projectBuilder) checkHandovers() {
 	seen := map[handoverKey]bool{}
 	for i := range p.pr.Handovers {
@@ -186,6 +195,7 @@ func (p *projectBuilder) checkSuppliers() {
 	}
 }
 
+// checkLead wants the three estimates in rising order, as the forecast draws from between them.
 func (p *projectBuilder) checkLead(place string, l LeadTime) {
 	const mostDays = 2000
 	if l.Least < 0 || l.Likely < l.Least || l.Most < l.Likely || l.Most > mostDays {
@@ -237,6 +247,7 @@ func (p *projectBuilder) checkOpenings() {
 	}
 }
 
+// checkMaterialRow finds material that comes by a release or drop that does not exist.
 func (p *projectBuilder) checkMaterialRow(place string, m Material) {
 	if !slices.Contains(Items(), m.Item) {
 		p.fault(place, "", "item %q is not one of %v", m.Item, Items())
@@ -254,6 +265,8 @@ func (p *projectBuilder) checkMaterialRow(place string, m Material) {
 	}
 }
 
+// checkRemakes finds remakes of unknown openings, and names that would give two tasks one key: a remake's tasks are named
+// like a release's and, for repairs, like an opening's.
 func (p *projectBuilder) checkRemakes() {
 	unique(p, "remake", p.pr.Remakes, func(r *Remake) string { return r.ID })
 	known := make(map[string]bool, len(p.pr.Openings))

@@ -73,12 +73,16 @@ func (c *clock) dayMinutes(id string) int {
 	return (minutes + days/2) / days
 }
 
-// worked counts working minutes of a calendar from an instant to the data date.
+// worked counts working minutes of a calendar from an instant to the data date. Minutes before the horizon are not counted; an
+// order that old is overdue in any case.
 func (c *clock) worked(id string, since time.Time) int {
 	return max(0, int(c.calendar(id).Count(calendar.FromTime(since), calendar.FromTime(c.f.DataDate))))
 }
 
-// afterDataDate is the instant by which a calendar has worked so many minutes from the data date.
+// afterDataDate says when an allowance of working time runs out. A calendar that never works again within the horizon falls
+// back to minutes of the clock: validation or the planner will say what is wrong with it.
+//
+// It is the instant by which a calendar has worked so many minutes from the data date.
 func (c *clock) afterDataDate(id string, minutes int) time.Time {
 	at := c.calendar(id).Add(calendar.FromTime(c.f.DataDate), calendar.WorkMinutes(minutes))
 	if at >= calendar.Never {

@@ -48,7 +48,10 @@ func (s Settings) withDefaults() Settings {
 	return s
 }
 
-// holds reports whether a part of a pattern applies to an opening.
+// holds looks at what takeoff found and not at the type, so that a door with a sidelight is glazed and a storefront with leaves
+// is hung without patterns of their own.
+//
+// It reports whether a part of a pattern applies to an opening.
 func (w When) holds(o *Opening, t *takeoff.Takeoff) bool {
 	switch w {
 	case WithPanes:

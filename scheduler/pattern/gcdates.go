@@ -7,7 +7,9 @@ import (
 	"jambwright/scheduler/takeoff"
 )
 
-// addGCDates ties each GC date to its tasks: for every opening in its area the step of its kind, or the last step when
+// addGCDates ties each GC date to the fewest tasks that stand for it: the last ones, since all others come before them.
+//
+// It ties each date to its tasks: for every opening in its area the step of its kind, or the last step when
 // the date names no kind, and the repairs of steps up to it. A date without any task is noted: its area may still be empty.
 func (p *projectBuilder) addGCDates() {
 	repairs := map[string][]*Entry{}

@@ -134,6 +134,12 @@ func (p *projectBuilder) settleDates(s *supply) {
 	}
 }
 
+// addSupply adds one order and, for each drop that holds something, its time under way and its unloading:
+//
+//	order ─┬─> lead   ─> deliver
+//	       └─> lead.2 ─> deliver.2
+//
+// Lead time and unloading are two tasks because they run in different calendars, and only the second one occupies the dock.
 func (p *projectBuilder) addSupply(s *supply) {
 	p.settleDates(s)
 	p.addOrder(s)
@@ -218,7 +224,13 @@ func (p *projectBuilder) addLead(s *supply, d *Drop, held []content) {
 	p.add(t, e)
 }
 
-// underWay gives a lead under way what remains of it.
+// underWay gives a lead under way what remains of it:
+//
+//	promised, still to come   minutes of the clock up to the promise
+//	promised, passed          the supplier's spread from likely to most, from the data date
+//	nothing promised          the likely lead time less what has passed of it, and the spread once that is used up
+//
+// A promise counts on the clock of every minute, so that it is met to the minute whatever the supplier's calendar says.
 func (p *projectBuilder) underWay(t *problem.Task, e *Entry, s *supply, d *Drop, ordered time.Time) {
 	remaining := 0
 	if d.Promised != nil {

@@ -65,7 +65,9 @@ func (p *projectBuilder) crewWork(key TaskKey, o *openingPlan, kind takeoff.Kind
 	return t, e
 }
 
-// unit counts how many openings of the same type and size the project has had by now, this one included.
+// unit is the number that a learning curve asks for. Work already finished counts, as people have learned from it.
+//
+// It counts how many openings of the same type and size the project has had by now, this one included.
 func (p *projectBuilder) unit(o *openingPlan, kind takeoff.Kind) int {
 	k := alike{p.pr.Code, kind, o.Takeoff.Type, int64(o.Takeoff.Width), int64(o.Takeoff.Height)}
 	p.alike[k]++

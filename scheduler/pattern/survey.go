@@ -27,7 +27,10 @@ func (p *projectBuilder) surveyArea(area string) string {
 	return level
 }
 
-// addSurveys adds one survey for each area that has openings to measure.
+// addSurveys adds the surveys first of all, since orders and first steps link to them. Openings already measured are listed with
+// their survey but cost it no more time.
+//
+// It adds one survey for each area that has openings to measure.
 func (p *projectBuilder) addSurveys() {
 	var list []*survey
 	for _, o := range p.openings {

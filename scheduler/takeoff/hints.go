@@ -72,7 +72,8 @@ func hints(o Opening, t *Takeoff) []Hint {
 	return list
 }
 
-// hazardous looks for panes beside a door and for large low ones.
+// hazardous looks for panes beside a door and for large low ones. The distance is taken in the plane of the frame only, and
+// that people walk close by is taken for granted: a hint may come too often but should not stay away.
 func hazardous(o Opening, t *Takeoff) (beside, low bool) {
 	for _, p := range t.Panes {
 		bottom := o.SillHeight + p.Place.Y

@@ -96,7 +96,8 @@ func (t *Takeoff) pieces() int {
 	return n
 }
 
-// Hours works out a kind of task on one opening. Unit counts from 1 how many like it the firm has done by then, for
+// Hours works out a kind of task on one opening. A kind or driver without a row costs nothing; a condition without a factor
+// changes nothing. Unit counts from 1 how many like it the firm has done by then, for
 // learning; 0 reads as 1.
 func (r *Rates) Hours(kind Kind, t *Takeoff, unit int) Breakdown {
 	b := r.sum(kind, t.Type, t.Quantity)
@@ -128,7 +129,8 @@ func (r *Rates) SharedHours(kind Kind, openings, pieces int) Breakdown {
 	}).finish()
 }
 
-// sum multiplies every driver that has a rate with its quantity.
+// sum multiplies every driver that has a rate with its quantity. Drivers come in a fixed order, since sums of floating-point
+// numbers depend on it.
 func (r *Rates) sum(kind Kind, t Type, quantity func(Driver) float64) Breakdown {
 	b := Breakdown{Kind: kind}
 	for _, d := range Drivers() {

@@ -14,6 +14,20 @@ type Rect struct {
 
 // Layout is the elevation of an opening: the frame from outside to outside, the bays side by side, and the members
 // between them. It is what a drawing to scale needs and what every quantity is counted from.
+//
+//	+--+----------------- head ---------------+--+  Height
+//	|  |   transom   |  |  transom            |  |
+//	|  +---- bar ----+  +-------- bar --------+  |
+//	|j |             |m |                     |j |  Lower
+//	|a |   leaf      |u |    fixed light      |a |
+//	|m |             |l |                     |m |
+//	|b |             |l |                     |b |
+//	|  |             |. +------- base --------+  |
+//	+--+             +--+                     +--+  0
+//	0  |<-- bay 0 -->|  |<------ bay 1 ------>|     Width
+//
+// The jambs run through from bottom to top, mullions from the bottom to the head. Bars, base and channel are cut between the
+// uprights. Two fixed bays at a butt joint touch, and their base and bar run through below and above the joint.
 type Layout struct {
 	Width, Height length.Length // of the frame
 	Profile       Profile
@@ -43,7 +57,9 @@ type share struct {
 // tolerance is how far given widths may miss the frame's: the sixteenth to which a tape is read.
 const tolerance = length.Sixteenth
 
-// Lay works out the elevation. The error joins every fault found.
+// Lay works out the elevation. Given widths that miss the frame by no more than a tape's sixteenth are taken as meant; what
+// misses by more is settled by rule and marked Assumed, because a schedule is read long before a wall is measured, and the
+// survey corrects it. The error joins every fault found: sizes that no rule makes sense of. Cost is linear in the lights.
 func Lay(o Opening, rules Rules) (Layout, error) {
 	rules = rules.WithDefaults()
 	if err := checkSizes(o); err != nil {
@@ -74,7 +90,8 @@ func leavesOf(o Opening) int {
 // isDoorSized reports whether the type's width and height are of the door opening rather than of the frame.
 func isDoorSized(t Type) bool { return t == DoorFrame || t == Pair }
 
-// checkSizes finds the faults that can be told from the fields alone.
+// checkSizes finds the faults that can be told from the fields alone. Everything behind it may divide by counts and
+// multiply lengths without fear of zero or overflow.
 func checkSizes(o Opening) error {
 	var faults []error
 	fault := func(format string, args ...any) { faults = append(faults, fmt.Errorf(format, args...)) }
@@ -197,7 +214,8 @@ func firstSet(a, b length.Length) length.Length {
 	return b
 }
 
-// place sets the outside size and the heights.
+// place sets the outside size and the heights. For types whose size is the door opening the frame is built up around it;
+// for all others it is given and the inside is what is left.
 func (l *Layout) place(o Opening, shares []share) {
 	p := l.Profile
 	bar := length.Length(0)
@@ -305,7 +323,7 @@ type run struct {
 	leaves   int
 }
 
-// runs joins the bays that no mullion parts.
+// runs joins the bays that no mullion parts: a channel or bar is one piece along them.
 func (l *Layout) runs() []run {
 	var out []run
 	for _, b := range l.Bays {

@@ -29,6 +29,9 @@ type Member struct {
 }
 
 // members lists the pieces of a frame, jambs first. Verticals run through, horizontals are cut between them.
+//
+// A piece is counted at its full length, however long: where stock is shorter, splices are the maker's and the shop drawings'
+// matter, and add no fastener by these rules.
 func members(o Opening, l *Layout) []Member {
 	p := l.Profile
 	list := []Member{
@@ -103,7 +106,9 @@ type fastenerRule struct {
 	into    Substrate // "" when it is fastened to the frame itself
 }
 
-// fastenerRules lists the rules in the order in which they are shown.
+// fastenerRules lists the rules in the order in which they are shown. Base and trim snap on, a rail hangs from the head: they
+// take no fasteners of their own. Floors under a frame are concrete unless something else is said; a sill above the floor is part
+// of a stud wall.
 func fastenerRules(o Opening, r Rules) []fastenerRule {
 	floor := o.Floor
 	if floor == "" {

@@ -33,7 +33,8 @@ func blockLength(area Area) length.Length {
 	return max(4*length.Inch, up)
 }
 
-// pane works out one pane from its daylight.
+// pane works out one pane from its daylight. The gasket runs along framed edges only, inside and outside; a butt joint is
+// sealed instead. Weight is of the glass with its bite, because that is what is carried.
 func pane(place Rect, framedSides int, g Glass, r Rules) Pane {
 	p := Pane{
 		Place:       place,
@@ -62,7 +63,8 @@ func (b Bay) framedSides() int {
 	return n
 }
 
-// panes lists the panes glazed on site: fixed lights from left to right, then the transom.
+// panes lists the panes glazed on site: fixed lights from left to right, then the transom. A butt joint has no width of its
+// own here: two panes share the daylight up to it, and the shop drawings take the sealant's width off.
 func panes(o Opening, l *Layout, r Rules) []Pane {
 	var list []Pane
 	for _, b := range l.Bays {
@@ -80,7 +82,8 @@ func panes(o Opening, l *Layout, r Rules) []Pane {
 	return list
 }
 
-// leafSizes divides each leaf bay among its leaves.
+// leafSizes divides each leaf bay among its leaves. The division is exact: what one width cannot share goes to the next
+// leaf, so that leaves always fill their bay.
 func leafSizes(o Opening, l *Layout, r Rules) []LeafSize {
 	var list []LeafSize
 	for _, b := range l.Bays {

@@ -124,7 +124,8 @@ const mostHours = 10_000
 
 func isUsable(v, least float64) bool { return !math.IsNaN(v) && v >= least && v <= mostHours }
 
-// rate finds the row for a driver: of the type, else without a type.
+// rate finds the row for a driver: of the type, else without a type. Tables are short, and callers keep what they found, so a
+// walk is enough.
 func (r *Rates) rate(kind Kind, t Type, d Driver) (Rate, bool) {
 	var general Rate
 	found := false

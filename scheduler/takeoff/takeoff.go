@@ -140,7 +140,8 @@ func conditions(o Opening, l *Layout, r Rules) []Condition {
 	return list
 }
 
-// memberLines adds one line for each role, its pieces written out.
+// memberLines adds one line for each role, its pieces written out. Members of one role stand together in the list, so that one
+// walk over it finds them all.
 func (t *Takeoff) memberLines() {
 	for i := 0; i < len(t.Members); {
 		role := t.Members[i].Role
@@ -156,7 +157,8 @@ func (t *Takeoff) memberLines() {
 	}
 }
 
-// fastenerLines counts all fasteners and those that need a drilled anchor.
+// fastenerLines counts all fasteners and those that need a drilled anchor. An anchor is one of the fasteners and not one
+// more: its rate is the extra of the hole.
 func (t *Takeoff) fastenerLines(o Opening, r Rules) {
 	var all, drilled []Working
 	for _, rule := range fastenerRules(o, r) {
@@ -193,7 +195,7 @@ func countLine(q Quantity, n int, w Working) Line {
 	return Line{Quantity: q, Measure: ByCount, Count: n, Working: w}
 }
 
-// glassLines adds panes, glass, blocks, gasket and sealant.
+// glassLines adds panes, glass, blocks, gasket and sealant. Equal panes are shown as one group, as an order would list them.
 func (t *Takeoff) glassLines(o Opening, r Rules) {
 	if len(t.Panes) == 0 {
 		return
@@ -239,7 +241,8 @@ func paneWorking(n int, p Pane, r Rules) Working {
 		" + bite ", r.Bite, " at ", plural(p.FramedSides, "side"), ", head and foot")
 }
 
-// leafLines adds leaves and hardware, and the hands to hang them.
+// leafLines adds leaves and hardware, and the hands to hang them. A leaf that is not of glass has no weight here, because
+// schedules do not give it; the house rule says how many people hang one.
 func (t *Takeoff) leafLines(o Opening, r Rules) {
 	if len(t.Leaves) == 0 {
 		return
