@@ -45,8 +45,11 @@ var (
 	codeSize    = regexp.MustCompile(`^\d{4,5}$`)
 	slashFeet   = regexp.MustCompile(`^(\d{1,2})/(\d{1,2})$`)
 	leafCount   = regexp.MustCompile(`^(?:\(\s*2\s*\)|2\s*@|2\s*ea\b\.?|two\b)\s*`)
+	leafCode    = regexp.MustCompile(`^2\s*[-/]\s*(\d{4})\b`) // 2-3070, 2/3070
+	withWords   = regexp.MustCompile(`\bw/|\bwith\b|\bplus\b`)
+	countAhead  = regexp.MustCompile(`^\(\s*([12])\s*\)\s*`)
 	pairWords   = regexp.MustCompile(`(?:^|[\s(])(pr|prs|pair|pairs|dbl|double)\b\.?\s*(of\b)?\)?`)
-	sideWords   = regexp.MustCompile(`(?:\bw/|\bwith\b|\+|\bplus\b)?\s*(\(\s*[12]\s*\))?\s*\b(?:sl|sidelight|sidelite|side light|side lite)s?\b\.?\s*[:@=-]?\s*`)
+	sideWords   = regexp.MustCompile(`\+?\s*(\(\s*[12]\s*\))?\s*\b(?:sl|sidelight|sidelite|side light|side lite)s?\b\.?\s*[:@=-]?\s*`)
 	handWords   = regexp.MustCompile(`\b(lhra|rhra|lhrb|rhrb|lhr|rhr|lha|rha|lh|rh)\b\.?`)
 	metalWords  = regexp.MustCompile(`\b(hm[df]?|hollow metal|scwd|scw|wood|alum|aluminum|al|stl|steel|kd|flush)\b\.?(?:\s*/\s*(?:hm|wd|al|alum)\b)?`)
 	woodCode    = regexp.MustCompile(`^(\d{4,5}) wd\b`) // elsewhere wd is the width
@@ -94,6 +97,10 @@ func readSize(text string, ctx sizeContext) (size, error) {
 
 // words takes off what stands beside the numbers: pair, handing, material, "verify in field".
 func (s *size) words(rest string) string {
+	rest = withWords.ReplaceAllString(rest, "+")
+	if m := leafCode.FindStringSubmatchIndex(rest); m != nil {
+		s.pair, s.perLeaf, rest = true, true, rest[m[2]:]
+	}
 	if m := leafCount.FindString(rest); m != "" {
 		s.pair, s.perLeaf, rest = true, true, rest[len(m):]
 	}
@@ -132,13 +139,12 @@ func (s *size) sideLengths(rest *string, ctx sizeContext) error {
 	before, after := strings.TrimSpace((*rest)[:m[0]]), strings.TrimSpace((*rest)[m[1]:])
 	text := after
 	if text == "" { // 18" SL: the width stands before the word
-		cut := strings.LastIndexAny(strings.TrimRight(before, " "), "+;,/")
-		if cut < 0 {
-			cut = strings.LastIndex(before, " w ")
+		if cut := strings.LastIndexAny(before, "+;,/"); cut > 0 {
+			text, before = strings.Trim(before[cut:], " +;,/"), strings.TrimRight(before[:cut], " +;,/")
 		}
-		if cut > 0 {
-			text, before = strings.Trim(before[cut:], " +;,/w"), strings.TrimRight(before[:cut], " +;,/")
-		}
+	}
+	if m := countAhead.FindStringSubmatch(text); m != nil {
+		count, text = number(m[1]), text[len(m[0]):]
 	}
 	var width length.Length
 	if text != "" {

@@ -16,9 +16,11 @@ var (
 	areaPattern = regexp.MustCompile(`^(?:(?:zone|area|wing|phase|sector|quadrant|block|building|bldg|tower|suite|pour|sequence)[\s.:#-]*[\w .&/-]{1,40}` +
 		`|[\w .&/-]{1,40}\s(?:zone|area|wing|tower|building|bldg|side|quadrant|suite))$`)
 	totalPattern = regexp.MustCompile(`\b(?:sub[- ]?)?totals?\b|^(?:sum|count)\b`)
-	notePattern  = regexp.MustCompile(`^(?:\(?\*|notes?\b|general notes?\b|legend\b|abbreviations?\b|key\b|remarks?:|revisions?\b|rev\b|end of |prepared by|` +
+	pagePattern  = regexp.MustCompile(`^(?:page|sheet|pg\.?) ?\d+(?: ?(?:of|/) ?\d+)?$`)
+	notePattern  = regexp.MustCompile(`^(?:approved by|reviewed by|signature|signed|project\b|job\b|architect|contractor\b|client\b|\(?\*|notes?\b|general notes?\b|legend\b|abbreviations?\b|key\b|remarks?:|revisions?\b|rev\b|end of |prepared by|` +
 		`drawn by|checked by|printed|page \d|sheet \d|see |all dim|dimensions |continued|cont\b|cont'd)`)
-	endPattern  = regexp.MustCompile(`^(?:notes?\b|general notes?\b|legend\b|abbreviations?\b|revisions?\b|key\b|end of )`)
+	grandTotal  = regexp.MustCompile(`^(?:grand |project |overall )?totals?\b`)
+	endPattern  = regexp.MustCompile(`^(?:summary\b|recap\b|notes?\b|general notes?\b|legend\b|abbreviations?\b|revisions?\b|key\b|end of )`)
 	voidPattern = regexp.MustCompile(`^(?:number |mark |opening )?(?:not used|deleted?|void(?:ed)?|omit(?:ted)?|not in use|unused|cancell?ed)\.?$`)
 	tailNoise   = regexp.MustCompile(`[\s(]*(?:continued|cont\.?|cont'd|con't)\)?$`)
 	listNoise   = regexp.MustCompile(`\s+(?:openings?|doors?|(?:door|opening|frame|glazing) schedule|schedule)$`)
@@ -74,6 +76,12 @@ func undecorate(text string) string {
 func isTotal(text string) bool {
 	return totalPattern.MatchString(strings.ToLower(strings.Trim(oneLine(text), " -*=:")))
 }
+
+// isGrandTotal tells the total of the whole list from those of its parts.
+func isGrandTotal(text string) bool {
+	return grandTotal.MatchString(strings.ToLower(strings.Trim(oneLine(text), " -*=:")))
+}
+func isPage(text string) bool { return pagePattern.MatchString(strings.ToLower(oneLine(text))) }
 func isNote(text string) bool { return notePattern.MatchString(strings.ToLower(oneLine(text))) }
 func endsList(text string) bool {
 	return endPattern.MatchString(strings.ToLower(strings.Trim(oneLine(text), " -*=:")))

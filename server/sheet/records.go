@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 )
 
@@ -107,7 +108,7 @@ type walker struct {
 	columns    []Column
 	above      []Cell // resolved cells of the record above, nil right below a heading or banner
 	banner     Banner
-	ended      bool // a heading such as NOTES has ended the list; only whole records go on with it
+	ended      bool // NOTES or a grand total has ended the list; only whole records go on with it
 	result     Result
 }
 
@@ -201,7 +202,10 @@ func (w *walker) passOver(r Row, cells []Cell) string {
 	key := cells[w.keyPosition()].Text
 	switch {
 	case isTotal(first) && (key == "" || key == first):
+		w.ended = w.ended || isGrandTotal(first)
 		return "total"
+	case n <= 3 && slices.ContainsFunc(r.Cells, func(c Cell) bool { return isPage(c.Text) }):
+		return "page heading"
 	case key == "" && onlyNumbers(r):
 		return "total without a name"
 	case voidRow(r, n):
@@ -212,7 +216,7 @@ func (w *walker) passOver(r Row, cells []Cell) string {
 	case isNote(first) && n <= 2:
 		return "note"
 	case w.ended && (n < 3 || key == ""):
-		return "below the notes that end the list"
+		return "below the end of the list"
 	case n == 1 && (key == "" || isSentence(first)):
 		return "lone text"
 	}

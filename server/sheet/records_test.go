@@ -159,8 +159,8 @@ Page 2 of 2,,,
 		passed = append(passed, p.Why)
 	}
 	assert.Equal(t, []string{
-		"marked as not used", "total", "total without a name", "total", "note", "below the notes that end the list",
-		"below the notes that end the list", "note",
+		"marked as not used", "total", "total without a name", "total", "note", "below the end of the list",
+		"below the end of the list", "page heading",
 	}, passed)
 }
 
