@@ -11,10 +11,22 @@ import (
 	"jambwright/scheduler/problem"
 )
 
-// layered makes n tasks in layers of a hundred with three links for every two tasks, of all four relations, on five
+// shape names how a benchmark's network hangs together: a task's predecessors lie between near and far places before it.
+type shape struct {
+	name      string
+	near, far int
+	minutes   int // longest task
+}
+
+var (
+	layered = shape{name: "layered", near: 100, far: 200, minutes: 400} // layers of a hundred
+	chain   = shape{name: "chain", near: 1, far: 2, minutes: 30}        // one after another
+	wide    = shape{name: "wide", near: 5_000, far: 10_000, minutes: 400}
+)
+
+// problem makes n tasks with three links for every two tasks, one in ten not finish to start, a quarter with lags, on five
 // calendars; two tasks of three are crew work with two eligible crews each.
-func layered(n int) *problem.Problem {
-	const width = 100
+func (s shape) problem(n int) *problem.Problem {
 	random := rand.New(rand.NewPCG(7, uint64(n)))
 	b := newBuilder().week("one shift", "07:00-12:00", "12:30-15:30").week("two shifts", "06:00-14:00", "14:00-22:00")
 	b.week("short", "09:00-13:00").week("nights", "00:00-05:00", "21:00-24:00")
@@ -28,7 +40,7 @@ func layered(n int) *problem.Problem {
 	b.p.Tasks = make([]problem.Task, 0, n)
 	b.p.Links = make([]problem.Link, 0, n*3/2)
 	for i := range n {
-		minutes := 30 + random.IntN(400)
+		minutes := 5 + random.IntN(s.minutes)
 		id := fmt.Sprintf("task %d", i)
 		if i%3 == 0 {
 			b.fixedOn(id, minutes, calendars[random.IntN(len(calendars))])
@@ -36,16 +48,15 @@ func layered(n int) *problem.Problem {
 			b.crewTask(id, minutes, nil)
 			b.p.Tasks[i].Kind = fmt.Sprintf("kind %d", random.IntN(4))
 		}
-		for k := 0; k < 1+i%2 && i >= width; k++ {
-			relation := problem.FinishToStart
+		for k := 0; k < 1+i%2 && i >= s.near; k++ {
+			from := max(0, i-s.near-random.IntN(s.far-s.near))
+			relation, lag := problem.FinishToStart, 0
 			if random.IntN(10) == 0 {
 				relation = []problem.LinkType{problem.StartToStart, problem.FinishToFinish, problem.StartToFinish}[random.IntN(3)]
 			}
-			lag := 0
 			if random.IntN(4) == 0 {
-				lag = random.IntN(200) - 50
+				lag = random.IntN(s.minutes/2) - s.minutes/8
 			}
-			from := max(0, i-width-random.IntN(width))
 			b.relate(b.p.Tasks[from].ID, id, relation, lag, calendars[random.IntN(len(calendars))])
 		}
 	}
@@ -89,13 +100,18 @@ func BenchmarkUpdate_OneTask(b *testing.B) {
 
 func forSizes(b *testing.B, run func(*testing.B, *problem.Problem)) {
 	for _, n := range []int{1_000, 10_000, 100_000, 1_000_000} {
-		b.Run(fmt.Sprintf("layered/%d", n), func(b *testing.B) {
-			p := layered(n)
-			b.ReportAllocs()
-			b.ResetTimer()
-			run(b, p)
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/task")
-		})
+		for _, s := range []shape{layered, chain, wide} {
+			if n == 1_000_000 && s != layered {
+				continue // a chain of a million tasks outlasts every horizon
+			}
+			b.Run(fmt.Sprintf("%s/%d", s.name, n), func(b *testing.B) {
+				p := s.problem(n)
+				b.ReportAllocs()
+				b.ResetTimer()
+				run(b, p)
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/task")
+			})
+		}
 	}
 }
 

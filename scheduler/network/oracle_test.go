@@ -11,9 +11,9 @@ import (
 // place by trying one minute after another. It shares the compiled calendars and options with the passes and nothing
 // else.
 type oracle struct {
-	c     *network.Compiled
-	from  calendar.Instant // some weeks before the data date
-	flags [][]bool         // by calendar: one flag a minute since from
+	c        *network.Compiled
+	from, to calendar.Instant // the weeks around the data date that it knows
+	flags    [][]bool         // by calendar: one flag a minute since from
 
 	begin, finish, first          []calendar.Instant // early, by task
 	lateBegin, lateFinish, latest []calendar.Instant
@@ -22,10 +22,11 @@ type oracle struct {
 	end                           calendar.Instant
 }
 
-func solveSlowly(c *network.Compiled) *oracle {
-	o := &oracle{c: c, from: c.DataDate - 3*week}
+// solveSlowly knows so many weeks before the data date and twice as many after it; what does not fit has no place.
+func solveSlowly(c *network.Compiled, weeks calendar.Instant) *oracle {
+	o := &oracle{c: c, from: c.DataDate - weeks*week, to: c.DataDate + 2*weeks*week}
 	for _, k := range c.Calendars {
-		o.flags = append(o.flags, minuteFlags(k, o.from, c.DataDate+6*week))
+		o.flags = append(o.flags, minuteFlags(k, o.from, o.to))
 	}
 	fill := func(value calendar.Instant) []calendar.Instant {
 		return slices.Repeat([]calendar.Instant{value}, c.Tasks())
@@ -67,11 +68,17 @@ func (o *oracle) works(k network.CalendarIndex, t calendar.Instant) bool {
 // add walks n working minutes forward, or back when n is negative.
 func (o *oracle) add(k network.CalendarIndex, t calendar.Instant, n calendar.WorkMinutes) calendar.Instant {
 	for ; n > 0; t++ {
+		if t >= o.to {
+			return calendar.Never
+		}
 		if o.works(k, t) {
 			n--
 		}
 	}
 	for ; n < 0; t-- {
+		if t <= o.from {
+			return calendar.BeforeAll
+		}
 		if o.works(k, t-1) {
 			n++
 		}
@@ -145,13 +152,14 @@ func (o *oracle) firstPlace(option network.Option, start, end calendar.Instant) 
 	if option.Minutes == 0 {
 		return max(start, end), max(start, end)
 	}
-	for s = start; ; s++ {
+	for s = start; s < o.to; s++ {
 		if o.works(option.Calendar, s) {
 			if f = o.add(option.Calendar, s, option.Minutes); f >= end {
 				return s, f
 			}
 		}
 	}
+	return calendar.Never, calendar.Never
 }
 
 func (o *oracle) relaxLate() (moved bool) {
@@ -215,13 +223,14 @@ func (o *oracle) lastPlace(option network.Option, start, end calendar.Instant) (
 	if option.Minutes == 0 {
 		return min(start, end), min(start, end)
 	}
-	for s = min(start, end); ; s-- {
+	for s = min(start, end); s >= o.from; s-- {
 		if o.works(option.Calendar, s) {
 			if f = o.add(option.Calendar, s, option.Minutes); f <= end {
 				return s, f
 			}
 		}
 	}
+	return calendar.BeforeAll, calendar.BeforeAll
 }
 
 // floats asks of every minute whether the task could still slip by it.

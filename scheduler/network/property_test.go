@@ -130,7 +130,7 @@ func TestCompute_AgreesWithRepeatedRelaxation(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := mustCompile(t, drawProblem(t))
 		var w network.Workspace
-		d, o := w.Compute(c), solveSlowly(c)
+		d, o := w.Compute(c), solveSlowly(c, 3)
 		require.Equal(t, o.begin, d.EarlyBegin, "early begin")
 		require.Equal(t, o.finish, d.EarlyFinish, "early finish")
 		require.Equal(t, o.first, d.FirstStart, "first start")
