@@ -3,6 +3,7 @@ package server
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"time"
 
@@ -71,7 +72,7 @@ func (s *Server) fillCrews(c *gin.Context, p *person, page *web.CrewsPage) error
 	tasks := laneTasks(work, d)
 	for i := range hours.crews {
 		crew := &hours.crews[i]
-		page.Lanes = append(page.Lanes, crewLane(crew, hours, tasks[crew.ID], from, zone, between))
+		page.Lanes = append(page.Lanes, crewLane(crew, hours, tasks[crew.ID], laneSpan{from, plan.DataDate, zone}, between))
 	}
 	s.days(page, hours, from, zone)
 	return nil
@@ -86,7 +87,7 @@ func weekBegin(d problem.Date) problem.Date {
 func (s *Server) emptyLanes(page *web.CrewsPage, hours *crewHours, from problem.Date, zone *time.Location) {
 	none := func(laneTask, laneTask) (web.PieceKind, int) { return web.PieceIdle, 0 }
 	for i := range hours.crews {
-		page.Lanes = append(page.Lanes, crewLane(&hours.crews[i], hours, nil, from, zone, none))
+		page.Lanes = append(page.Lanes, crewLane(&hours.crews[i], hours, nil, laneSpan{from, s.db.Now(), zone}, none))
 	}
 	s.days(page, hours, from, zone)
 }
@@ -191,16 +192,33 @@ func laneTasks(work []models.Work, d *models.Directory) map[int64][]laneTask {
 	return tasks
 }
 
-func crewLane(crew *models.Crew, hours *crewHours, tasks []laneTask, from problem.Date, zone *time.Location, between lost) web.CrewLane {
+// shortestIdle is the shortest gap that a lane shows: less is nobody's to fill.
+const shortestIdle = 10
+
+// laneSpan says which days a lane shows and from when time is still to come.
+type laneSpan struct {
+	from     problem.Date
+	dataDate time.Time
+	zone     *time.Location
+}
+
+func crewLane(crew *models.Crew, hours *crewHours, tasks []laneTask, span laneSpan, between lost) web.CrewLane {
 	days := make([]web.Day, laneLength)
 	for n := range days {
-		begin, end := daySpan(addDays(from, n), zone)
-		days[n] = web.Day{Date: addDays(from, n), Off: hours.off(crew, begin, end)}
+		begin, end := daySpan(addDays(span.from, n), span.zone)
+		days[n] = web.Day{Date: addDays(span.from, n), Off: hours.off(crew, begin, end)}
 	}
-	begin, _ := daySpan(from, zone)
-	_, end := daySpan(addDays(from, laneLength-1), zone)
-	lane := web.CrewLane{Crew: crewRef(crew), Days: laneDays(days, zone, hours.of(crew.ID, begin, end), tasks, between)}
-	for _, day := range lane.Days {
+	begin, _ := daySpan(span.from, span.zone)
+	_, end := daySpan(addDays(span.from, laneLength-1), span.zone)
+	if begin.Before(span.dataDate) {
+		begin = span.dataDate // what lies before the data date is not idle, it is past
+	}
+	lane := web.CrewLane{Crew: crewRef(crew), Days: laneDays(days, span.zone, hours.of(crew.ID, begin, end), tasks, between)}
+	for i := range lane.Days {
+		day := &lane.Days[i]
+		day.Pieces = slices.DeleteFunc(day.Pieces, func(p web.LanePiece) bool {
+			return p.Kind == web.PieceIdle && p.Minutes < shortestIdle
+		})
 		for _, piece := range day.Pieces {
 			if piece.Kind == web.PieceIdle {
 				lane.IdleMinutes += piece.Minutes

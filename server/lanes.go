@@ -29,7 +29,7 @@ type lost func(from, to laneTask) (kind web.PieceKind, minutes int)
 // Time lost is shown right before the task that it leads to, in the last free working minutes before it: that is where
 // the planner has kept it free.
 func laneDays(days []web.Day, zone *time.Location, working []calendar.Interval, tasks []laneTask, between lost) []web.LaneDay {
-	pieces := lanePieces(working, tasks, between)
+	pieces := lanePieces(zone, working, tasks, between)
 	lane := make([]web.LaneDay, len(days))
 	for i, day := range days {
 		begin := time.Date(day.Date.Year, day.Date.Month, day.Date.Day, 0, 0, 0, 0, zone)
@@ -54,7 +54,6 @@ func clip(p web.LanePiece, begin, end time.Time) web.LanePiece {
 	if p.Finish.After(end) {
 		p.Finish = end
 	}
-	p.Minutes = int(p.Finish.Sub(p.Start) / time.Minute)
 	return p
 }
 
@@ -65,8 +64,8 @@ type stretch struct {
 	kind web.PieceKind
 }
 
-// lanePieces is the whole lane in order of time; work of one area in a row is one piece.
-func lanePieces(working []calendar.Interval, tasks []laneTask, between lost) []web.LanePiece {
+// lanePieces is the whole lane in order of time; work of one area in a row on one day is one piece.
+func lanePieces(zone *time.Location, working []calendar.Interval, tasks []laneTask, between lost) []web.LanePiece {
 	ordered := slices.Clone(tasks)
 	slices.SortFunc(ordered, func(a, b laneTask) int {
 		return cmp.Or(cmp.Compare(firstStart(a), firstStart(b)), cmp.Compare(a.mark.TaskKey, b.mark.TaskKey))
@@ -79,7 +78,7 @@ func lanePieces(working []calendar.Interval, tasks []laneTask, between lost) []w
 	}
 	slices.SortStableFunc(stretches, func(a, b stretch) int { return cmp.Compare(a.Start, b.Start) })
 	stretches = fillGaps(working, stretches, between)
-	return group(stretches)
+	return group(zone, stretches)
 }
 
 func firstStart(t laneTask) calendar.Instant {
@@ -139,8 +138,8 @@ func idleUntil(from, to calendar.Instant, before, after *laneTask) []stretch {
 	return []stretch{{Interval: calendar.Interval{Start: from, Finish: to}, kind: web.PieceIdle}}
 }
 
-// group joins stretches that touch and belong to one piece.
-func group(stretches []stretch) []web.LanePiece {
+// group joins stretches of one day that follow one another and belong to one piece: a lunch break does not split it.
+func group(zone *time.Location, stretches []stretch) []web.LanePiece {
 	var pieces []web.LanePiece
 	var areas []int64
 	for _, s := range stretches {
@@ -150,7 +149,7 @@ func group(stretches []stretch) []web.LanePiece {
 			area = s.task.areaID
 		}
 		last := len(pieces) - 1
-		if last >= 0 && pieces[last].Kind == p.Kind && areas[last] == area && joins(pieces[last], p) {
+		if last >= 0 && pieces[last].Kind == p.Kind && areas[last] == area && sameDay(zone, pieces[last].Start, p.Start) {
 			if p.Kind == web.PieceWork && p.Start.Before(pieces[last].Finish) {
 				pieces[last].Trouble = "two tasks here at one time"
 			}
@@ -167,9 +166,10 @@ func group(stretches []stretch) []web.LanePiece {
 	return pieces
 }
 
-// joins reports whether two pieces of one kind and area are one block: they touch, and lie on one day.
-func joins(a, b web.LanePiece) bool {
-	return !b.Start.After(a.Finish) && b.Start.Sub(a.Start) < 24*time.Hour
+func sameDay(zone *time.Location, a, b time.Time) bool {
+	yearA, monthA, dayA := a.In(zone).Date()
+	yearB, monthB, dayB := b.In(zone).Date()
+	return yearA == yearB && monthA == monthB && dayA == dayB
 }
 
 func latest(a, b time.Time) time.Time {

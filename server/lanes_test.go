@@ -67,8 +67,7 @@ func TestLaneDays_EveryWorkingMinuteIsWorkTravelSetUpOrIdle(t *testing.T) {
 		laneOf("c", 2, 1, span(0, 11, 12), span(0, 13, 15)), // over lunch
 	}, hourOfTravel)
 	require.Equal(t, []seen{
-		{web.PieceWork, 180, 2}, {web.PieceIdle, 30, 0}, {web.PieceSetup, 30, 0}, {web.PieceWork, 60, 1}, {web.PieceWork, 120, 1},
-		{web.PieceIdle, 60, 0},
+		{web.PieceWork, 180, 2}, {web.PieceIdle, 30, 0}, {web.PieceSetup, 30, 0}, {web.PieceWork, 180, 1}, {web.PieceIdle, 60, 0},
 	}, see(lane[0]))
 	require.Equal(t, []seen{{web.PieceIdle, 60, 0}, {web.PieceTravel, 60, 0}, {web.PieceWork, 360, 1}}, see(lane[1]))
 	require.Empty(t, lane[1].Off, "a day with work is not shown as off")

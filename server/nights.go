@@ -162,7 +162,7 @@ func (s *Server) nightPlan(c *gin.Context, night *models.Night, page *web.NightP
 		page.Unplanned = append(page.Unplanned, line)
 	}
 	page.Notes = plan.Notes
-	page.Found = fmt.Sprintf("%d schedules tried in %.1f s; %s.", plan.Schedules, float64(plan.ElapsedMS)/1000, boundWords(plan, page.Format))
+	page.Found = fmt.Sprintf("%s tried; %s.", page.Format.Of(plan.Schedules, "schedule", "schedules"), boundWords(plan, page.Format))
 	return s.nightRead(c, night, page)
 }
 

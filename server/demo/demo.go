@@ -28,6 +28,8 @@ const (
 	projectCode = "HB"
 	zoneName    = "America/Chicago"
 	firmName    = "Brightsill Interiors"
+
+	managerEmail = "operations@demo.invalid"
 )
 
 // actor is who loads the scenario, in the audit trail.
@@ -177,7 +179,7 @@ func (s *scenario) people(ctx context.Context, tx *models.Tx) error {
 		return err
 	}
 	for _, user := range []*models.User{
-		{Name: "Morgan Vale", Email: "operations@demo.invalid", Role: models.OperationsManager, Active: true},
+		{Name: "Morgan Vale", Email: managerEmail, Role: models.OperationsManager, Active: true},
 		{Name: "Sasha Wren", Email: "foreman@demo.invalid", Role: models.Foreman, CrewID: &hazel.ID, Active: true},
 		{
 			Name: "Ines Calder", Email: "project@demo.invalid", Role: models.ProjectManager, Active: true,
@@ -308,5 +310,9 @@ func (s *scenario) night(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	return planning.Issue(ctx, s.db, plan.ID, []int64{s.project.ID}, actor())
+	manager, err := models.UserByEmail(ctx, s.db, managerEmail)
+	if err != nil {
+		return err
+	}
+	return planning.Issue(ctx, s.db, plan.ID, []int64{s.project.ID}, models.ActorOf(manager))
 }

@@ -41,7 +41,7 @@ var (
 	isoDate     = regexp.MustCompile(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$`)
 	compactDate = regexp.MustCompile(`^(20\d{2})(\d{2})(\d{2})$`)
 	numberDate  = regexp.MustCompile(`^(\d{1,2})\s?[-/.]\s?(\d{1,2})\s?[-/.]\s?(\d{4}|\d{2}|'\d{2})$`)
-	dayMonth    = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th)?(?: of)?[-/. ,]*([a-z]{3,9})\.?[-/. ,]+'?(\d{4}|\d{2})$`)
+	dayMonth    = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th)?(?: of)?[-/. ,]*([a-z]{3,9})\.?[-/. ,]*'?(\d{4}|\d{2})$`)
 	monthDay    = regexp.MustCompile(`^([a-z]{3,9})\.?[-/. ]*(\d{1,2})(?:st|nd|rd|th)?[-/. ,]+'?(\d{4}|\d{2})$`)
 	yearMonth   = regexp.MustCompile(`^(\d{4})[-/. ]([a-z]{3,9})[-/. ](\d{1,2})$`)
 	serialDate  = regexp.MustCompile(`^[34567]\d{4}$`)

@@ -163,6 +163,9 @@ func (s *size) sideLengths(rest *string, ctx sizeContext) error {
 // dimensions splits at x, × or by and reads each part.
 func (s *size) dimensions(rest string, ctx sizeContext) error {
 	parts := slices.DeleteFunc(splitter.Split(rest, -1), func(p string) bool { return p == "" })
+	if len(parts) == 0 {
+		return refuse(ctx.remedy(), "there is no number in it")
+	}
 	if _, err := length.Parse(rest, length.Inch); err != nil && len(parts) == 1 {
 		if m := twoFeetInch.FindStringSubmatch(rest); m != nil {
 			parts = m[1:]

@@ -115,7 +115,8 @@ func TestRead_RefusesWhatASpreadsheetProgramHasEaten(t *testing.T) {
 func TestRead_ReadsEveryWorksheetThatHoldsTheList(t *testing.T) {
 	t.Parallel()
 	data := workbook(t, [][]any{{"Cover"}, {"Prepared by", "Lin Okafor"}}, func(f *excelize.File) {
-		for name, mark := range map[string]string{"Level 1": "101", "Level 2": "201"} {
+		for _, sheet := range [][2]string{{"Level 1", "101"}, {"Level 2", "201"}} {
+			name, mark := sheet[0], sheet[1]
 			_, err := f.NewSheet(name)
 			require.NoError(t, err)
 			require.NoError(t, f.SetSheetRow(name, "A2", &[]any{"Mark", "Type", "Width", "Height"}))

@@ -5,6 +5,9 @@
 package intake
 
 import (
+	"slices"
+	"strings"
+
 	"jambwright/models"
 	"jambwright/scheduler/takeoff"
 	"jambwright/server/importing"
@@ -17,12 +20,18 @@ func openingInput(r importing.OpeningRow) models.OpeningInput {
 		Leaves: r.Leaves, LeafWidth: r.LeafWidth, LeafHeight: r.LeafHeight, LeafThickness: r.Thickness,
 		Lights: r.Lights, Handing: r.Handing, GlassKind: r.GlassKind, GlassThickness: r.GlassThickness, GlassText: r.Glass,
 		FireMinutes: r.FireMinutes, FireRating: r.FireRating, HardwareSet: r.HardwareSet, ReleaseName: r.Release, SupplierName: r.Supplier,
-		Finish: r.Finish, Note: r.Notes,
+		Finish: r.Finish, Note: r.Notes, GlassSafety: isSafetyGlass(r.Glass),
 	}
 	for _, s := range r.Sidelights {
 		row.Sidelights = append(row.Sidelights, models.Sidelight{Side: s.Side, Width: s.Width})
 	}
 	return models.OpeningInput{Row: row, Area: models.AreaName{Level: r.Level, Zone: r.Area}}
+}
+
+// isSafetyGlass reports whether a schedule's own words call the glass tempered, laminated or safety glass.
+func isSafetyGlass(words string) bool {
+	words = strings.ToLower(words)
+	return slices.ContainsFunc([]string{"temper", "lamin", "safety"}, func(w string) bool { return strings.Contains(words, w) })
 }
 
 // openingRow is a stored opening as a schedule would give it. around maps an area's id to the names of its level and zone.

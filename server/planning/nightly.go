@@ -71,6 +71,9 @@ func (n *Nightly) plan(ctx context.Context, night *models.Night, args nightly.Ar
 		return fmt.Errorf("read the plan before: %w", err)
 	}
 	night.ReadTo = &made.ReadAt
+	if !before.From.IsZero() {
+		night.ReadFrom = &before.From // a plan made by hand in between has read a part of the news already
+	}
 	count(night, before.News)
 	actor := models.Actor{Name: "nightly re-plan"}
 	return n.db.Write(ctx, func(tx *models.Tx) error {

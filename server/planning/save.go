@@ -16,6 +16,7 @@ import (
 type Before struct {
 	PlanID *int64 // nil when there is none
 	Plan   *problem.Plan
+	From   time.Time // its data date: what became known later is news; zero without a plan
 	News   []models.News
 }
 
@@ -28,7 +29,7 @@ func ReadBefore(ctx context.Context, r models.Reader, readAt time.Time) (*Before
 	if err != nil {
 		return nil, err
 	}
-	b := &Before{PlanID: &latest.ID}
+	b := &Before{PlanID: &latest.ID, From: latest.DataDate}
 	if _, b.Plan, err = models.PlanDocuments(ctx, r, latest.ID); err != nil {
 		return nil, err
 	}

@@ -97,6 +97,8 @@ func cutUnit(name string) (rest string, unit length.Length, feetIn bool) {
 	switch {
 	case len(found) == 1:
 		unit = units[found[0]]
+	case len(found) == 2 && found[0] == "in": // width in feet
+		unit = units[found[1]]
 	case len(found) == 2 && units[found[0]] == length.Foot && units[found[1]] == length.Inch:
 		feetIn = true
 	}
