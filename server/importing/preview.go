@@ -53,6 +53,16 @@ func (c Changes) Empty() bool {
 	return c.Openings.empty() && c.Crews.empty() && c.Handovers.empty() && c.Suppliers.empty() && c.GCDates.empty()
 }
 
+// Counts is how many rows are added, changed and removed.
+func (c Changes) Counts() (added, changed, removed int) {
+	for _, n := range [][3]int{c.Openings.counts(), c.Crews.counts(), c.Handovers.counts(), c.Suppliers.counts(), c.GCDates.counts()} {
+		added, changed, removed = added+n[0], changed+n[1], removed+n[2]
+	}
+	return added, changed, removed
+}
+
+func (c RowChanges[R]) counts() [3]int { return [3]int{len(c.Add), len(c.Change), len(c.Remove)} }
+
 func (c RowChanges[R]) empty() bool { return len(c.Add)+len(c.Change)+len(c.Remove) == 0 }
 
 // Preview is what a sheet would do to a project. Only the difference of its kind is filled.

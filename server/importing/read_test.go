@@ -49,9 +49,9 @@ func TestRead_OneFaultForAFileThatIsNoSheet(t *testing.T) {
 
 func TestRead_AFaultNamesFileRowColumnValueAndRemedy(t *testing.T) {
 	t.Parallel()
-	s := importing.Read(importing.Openings, filepath.Join("some", "folder", "rev 3.csv"), []byte("Mark,Type,Width,Height\n101,Sliding,3'-14\"\"\",8-0\n"), importing.Options{})
+	s := importing.Read(importing.Openings, filepath.Join("some", "folder", "rev 3.csv"), []byte("Mark,Type,Width,Height\n101,Sliding,wide,8-0\n"), importing.Options{})
 	require.Len(t, s.Faults, 1)
-	assert.Equal(t, `rev 3.csv, row 2, column "Width", value "3'-14\"\"\"": cannot read "3'-14\"\"\"" as a length; write it as 3'-0", 36" or 914 mm`, s.Faults[0].Error())
+	assert.Equal(t, `rev 3.csv, row 2, column "Width", value "wide": cannot read "wide" as a length; write it as 3'-0", 36" or 914 mm`, s.Faults[0].Error())
 }
 
 func TestParseKind_KnowsTheSpellingsOfCommandsAndForms(t *testing.T) {
