@@ -328,9 +328,7 @@ func (s *Server) importApply(c *gin.Context, p *person) error {
 }
 
 func savedWords(c importing.Changes) string {
-	added := len(c.Openings.Add) + len(c.Crews.Add) + len(c.Handovers.Add) + len(c.Suppliers.Add) + len(c.GCDates.Add)
-	changed := len(c.Openings.Change) + len(c.Crews.Change) + len(c.Handovers.Change) + len(c.Suppliers.Change) + len(c.GCDates.Change)
-	removed := len(c.Openings.Remove) + len(c.Crews.Remove) + len(c.Handovers.Remove) + len(c.Suppliers.Remove) + len(c.GCDates.Remove)
+	added, changed, removed := c.Counts()
 	return fmt.Sprintf("%d new, %d changed, %d taken out", added, changed, removed)
 }
 

@@ -23,6 +23,8 @@ type importRequest struct {
 	options importing.Options
 	leave   bool // save the rows that could be read and leave the others out
 	yes     bool // answer every question by doing what the sheet says
+	where   place
+	zone    string // of a project that is begun
 }
 
 const importUsage = `usage: jambwright import --project NAME KIND FILE [--check] [--json]
@@ -45,6 +47,8 @@ func parseImport(args []string, stderr io.Writer) (importRequest, error) {
 	flags.BoolVar(&r.asJSON, "json", false, "print the rows and errors as JSON")
 	flags.BoolVar(&r.leave, "leave-out", false, "leave out rows that cannot be read and save the others")
 	flags.BoolVar(&r.yes, "yes", false, "let the sheet change and remove openings that have work on them")
+	flags.StringVar(&r.zone, "zone", localZone(), "IANA `zone` of the site, for a project that is begun")
+	r.where.flags(flags)
 	order := flags.String("dates", "", "`order` of dates such as 03/04/2026: us (month first) or eu (day first); without it they are errors")
 	var words []string
 	for rest := args; len(rest) > 0; {
@@ -134,13 +138,14 @@ func printSheet(w io.Writer, s *importing.Sheet) {
 	}
 }
 
-// runImport is the part of the import command that needs no database.
-func runImport(_ context.Context, args []string, stdout, stderr io.Writer) int {
+// runImport reads a sheet and, without --check, saves it.
+func runImport(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	request, err := parseImport(args, stderr)
+	if errors.Is(err, flag.ErrHelp) {
+		return exitDone
+	}
 	if err != nil {
-		if !errors.Is(err, flag.ErrHelp) {
-			fmt.Fprintln(stderr, "jambwright import:", err)
-		}
+		fmt.Fprintln(stderr, "jambwright import:", err)
 		return exitUsage
 	}
 	s, err := readImport(request, os.Stdin)
@@ -148,5 +153,15 @@ func runImport(_ context.Context, args []string, stdout, stderr io.Writer) int {
 		fmt.Fprintln(stderr, "jambwright import:", err)
 		return exitUsage
 	}
-	return checkImport(request, s, stdout, stderr)
+	code := checkImport(request, s, stdout, stderr)
+	if request.check || code != exitDone && !request.leave {
+		return code
+	}
+	if request.asJSON {
+		stdout = stderr // standard output holds the document alone
+	}
+	if saved := saveImport(ctx, request, s, stdout, stderr); saved != exitDone {
+		return saved
+	}
+	return code
 }
