@@ -268,6 +268,7 @@ func TestBuild_ReportsEveryFaultAtOnce(t *testing.T) {
 	f.States = map[pattern.TaskKey]pattern.State{"no key": {}}
 	f.Patterns = []pattern.Pattern{{Type: takeoff.Pair, Steps: []pattern.Step{{Kind: takeoff.Order}, {Kind: takeoff.Frame, When: "full moon"}}}}
 	f.Rates.Rates = []takeoff.Rate{{Kind: takeoff.Hang, Driver: "mood"}}
+	f.Rules.HeadRows = -1
 
 	_, _, err := pattern.Build(f)
 	var faults problem.Faults
@@ -278,7 +279,7 @@ func TestBuild_ReportsEveryFaultAtOnce(t *testing.T) {
 		`lead time of 5, 3, 9 days`, `calendar "moon"`, `supplier "nobody"`, `basis "by heart"`, `NC release R1: two rows`,
 		`area "L7"`, `"trapdoor" has no work pattern`, `item "putty"`, `release "R8"`, `drop 4 of release "R1"`,
 		`NC opening D-104: two rows`, `area "L8"`, `kind "paint"`,
-		`a release has the same name`, `opening "none"`, `supplier "who"`, `task key "no key"`, `step "order"`, `"full moon"`, `driver "mood"`,
+		`a release has the same name`, `opening "none"`, `supplier "who"`, `task key "no key"`, `step "order"`, `"full moon"`, `driver "mood"`, `head rows is -1`,
 	} {
 		assert.Contains(t, text, part)
 	}

@@ -19,6 +19,9 @@ func (b *builder) checkFirm() {
 	for _, err := range unjoin(b.rates.Check()) {
 		b.fault("rates", "", "%v", err)
 	}
+	for _, err := range unjoin(b.rules.Check()) {
+		b.fault("rules", "", "%v", err)
+	}
 	if id := b.f.BuyerCalendar; id != "" && !b.clock.knows(id) {
 		b.fault("firm", "", "the buyer's calendar %q does not exist", id)
 	}

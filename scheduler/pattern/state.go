@@ -22,7 +22,8 @@ func (p *projectBuilder) applyState(t *problem.Task, e *Entry, awaitsRemake bool
 	case s.Finished != nil:
 		t.Status = &problem.Status{Started: *s.Finished, Finished: copied(s.Finished)}
 		if s.Started != nil {
-			t.Status.Started = *s.Started
+			// Two reports from two phones may contradict each other; the finish is what the work behind it hangs on.
+			t.Status.Started = earlier(*s.Started, *s.Finished)
 		}
 	case s.Started != nil && (s.Held || awaitsRemake):
 		e.Began = copied(s.Started)

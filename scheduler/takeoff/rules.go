@@ -1,6 +1,11 @@
 package takeoff
 
-import "jambwright/scheduler/length"
+import (
+	"errors"
+	"fmt"
+
+	"jambwright/scheduler/length"
+)
 
 // Rules are the rules of thumb that turn a size into quantities. All are ours to edit; a zero field reads as its
 // default, so that the zero value is DefaultRules.
@@ -54,6 +59,38 @@ func (r Rules) WithDefaults() Rules {
 	fill(&r.Glass, d.Glass)
 	r.Lifting = r.Lifting.WithDefaults()
 	return r
+}
+
+// Check finds rules that no frame can follow: spacings and limits below zero. Zero is the default and always right.
+func (r Rules) Check() error {
+	var faults []error
+	below := func(what string, value int64) {
+		if value < 0 {
+			faults = append(faults, fmt.Errorf("rule %s is %d; it must not be negative", what, value))
+		}
+	}
+	below("screw spacing", int64(r.ScrewSpacing))
+	below("head spacing", int64(r.HeadSpacing))
+	below("head rows", int64(r.HeadRows))
+	below("mullion spacing", int64(r.MullionSpacing))
+	below("bar screws", int64(r.BarScrews))
+	below("bite", int64(r.Bite))
+	below("blocks a pane", int64(r.BlocksPerPane))
+	below("leaf width", int64(r.LeafWidth))
+	below("sidelight width", int64(r.Sidelight))
+	below("reach", int64(r.LadderOver))
+	below("lift limit", r.Lifting.LimitGrams)
+	below("two hands over", int64(r.Lifting.TwoHandsOver))
+	below("leaf hands", int64(r.Lifting.LeafHands))
+	below("gear hands", int64(r.Lifting.GearHands))
+	below("gear limit", r.Lifting.GearLimitGrams)
+	for _, p := range r.Profiles {
+		for _, face := range []length.Length{p.Jamb, p.Head, p.Mullion, p.Bar, p.Base, p.Stile, p.TopRail, p.BottomRail} {
+			below("face of "+string(p.Type), int64(face))
+		}
+		below("trim of "+string(p.Type), int64(min(p.TrimFaces, p.CaulkFaces)))
+	}
+	return errors.Join(faults...)
 }
 
 // Profile holds the visible faces of a type's frame members, and the rails and stiles of its glass leaves.

@@ -76,6 +76,9 @@ type Line struct {
 // Of takes an opening off: its layout, pieces, panes and every quantity with its working. The error joins every fault of the
 // opening. The cost is linear in its lights.
 func Of(o Opening, rules Rules) (*Takeoff, error) {
+	if err := rules.Check(); err != nil {
+		return nil, err
+	}
 	rules = rules.WithDefaults()
 	l, err := Lay(o, rules)
 	if err != nil {

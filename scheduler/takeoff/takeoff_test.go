@@ -290,3 +290,17 @@ func TestOf_RefusesWhatCannotBeBuilt(t *testing.T) {
 		assert.Error(t, err, name)
 	}
 }
+
+func TestRules_CheckFindsEveryRuleBelowZero(t *testing.T) {
+	t.Parallel()
+	require.NoError(t, Rules{}.Check())
+	require.NoError(t, DefaultRules().Check())
+	bad := Rules{
+		ScrewSpacing: -1, HeadRows: -2, Lifting: Lifting{LimitGrams: -3, GearHands: -1},
+		Profiles: []Profile{{Type: Pair, Jamb: -1}, {Type: DoorFrame, CaulkFaces: -1}},
+	}
+	_, err := Of(Opening{Type: Pair, Width: 72 * in, Height: 84 * in}, bad)
+	for _, part := range []string{"screw spacing is -1", "head rows is -2", "lift limit is -3", "gear hands", "face of pair", "trim of door_frame"} {
+		assert.ErrorContains(t, err, part)
+	}
+}
