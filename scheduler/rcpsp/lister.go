@@ -1,15 +1,19 @@
 package rcpsp
 
+import "math/bits"
+
 // A lister makes lists in which no job comes before one that delays it. It owns the scratch memory of that work.
 type lister struct {
 	in       *Instance
-	waiting  []int32 // per job: relations not yet satisfied
-	eligible []int32 // jobs whose relations are all satisfied
+	waiting  []int32  // per job: relations not yet satisfied
+	eligible []int32  // jobs whose relations are all satisfied
+	rank     []int32  // per job: its place in the order of byOrder
+	ready    []uint64 // one bit per rank: the job may come next
 }
 
 func newLister(in *Instance) *lister {
 	n := in.Jobs()
-	return &lister{in: in, waiting: make([]int32, n), eligible: make([]int32, 0, n)}
+	return &lister{in: in, waiting: make([]int32, n), eligible: make([]int32, 0, n), rank: make([]int32, n), ready: make([]uint64, (n+63)/64)}
 }
 
 // relations returns the rows that delay a job and the rows it delays, for a direction.
@@ -94,4 +98,37 @@ func (l *lister) draw(urgency []int32, chance *random) int {
 		}
 	}
 	panic("rcpsp: the drawn number exceeds the sum of the weights")
+}
+
+// byOrder fills the list with the eligible job that comes first in order at each place: order itself, if no job in it
+// comes before one that delays it. Finding the next job is a scan for the lowest bit. O(jobs + relations) for up to a few
+// hundred jobs; a job that becomes eligible late sets the scan back to it.
+func (l *lister) byOrder(list, order []int32, way direction) {
+	before, after := l.relations(way)
+	clear(l.ready)
+	for r, job := range order {
+		l.rank[job] = int32(r)
+		l.waiting[job] = before.first[job+1] - before.first[job]
+		if l.waiting[job] == 0 {
+			l.ready[r>>6] |= 1 << (r & 63)
+		}
+	}
+	word := 0
+	for i := range list {
+		for l.ready[word] == 0 {
+			word++
+		}
+		job := order[word<<6+bits.TrailingZeros64(l.ready[word])]
+		l.ready[word] &= l.ready[word] - 1
+		list[i] = job
+		for _, next := range after.item[after.first[job]:after.first[job+1]] {
+			l.waiting[next]--
+			if l.waiting[next] > 0 {
+				continue
+			}
+			r := int(l.rank[next])
+			l.ready[r>>6] |= 1 << (r & 63)
+			word = min(word, r>>6)
+		}
+	}
 }

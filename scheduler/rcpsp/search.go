@@ -9,6 +9,9 @@ import (
 type Options struct {
 	// Schedules is the number of complete generations, forward or backward, after which the search ends; 0 sets no limit.
 	Schedules int64
+	// Expected is the number of schedules the caller expects to have time for before Stop says true. It sizes the search
+	// as Schedules does; when it is 0, Schedules is taken, or else 50,000.
+	Expected int64
 	// Seed chooses the random numbers.
 	Seed uint64
 	// Stop, when given, is asked before every few schedules; the search ends soon after it says true.
@@ -54,6 +57,9 @@ type Result struct {
 
 // ErrNoLimit refuses a search that would never have to end.
 var ErrNoLimit = errors.New("a search needs a schedule limit or a stop function")
+
+// defaultExpected sizes the search when only a stop function is given.
+const defaultExpected = 50_000
 
 // stopInterval is the number of schedules between two calls of the stop function: well under a millisecond of work on
 // the public instances, and a clock read every 16 schedules costs less than one percent.
@@ -141,32 +147,23 @@ func (s *search) result() Result {
 	}
 }
 
-// run samples lists around the latest-finish rule and justifies each schedule.
+// run evolves one population after another; each starts from nothing, because the one before had stopped moving.
 func (s *search) run() {
-	n := s.in.Jobs()
-	list, start := make([]int32, n), make([]int32, n)
-	urgency := s.in.urgency(LatestFinish)
-	s.lister.byUrgency(list, urgency, forward)
-	for {
-		makespan := s.build(list, forward, start)
-		s.offer(start, makespan)
-		if s.done() {
-			return
-		}
-		s.turn(start, makespan)
-		s.byStart(list, start, backward)
-		makespan = s.build(list, backward, start)
-		s.turn(start, makespan)
-		s.offer(start, makespan)
-		if s.done() {
-			return
-		}
-		s.byStart(list, start, forward)
-		makespan = s.build(list, forward, start)
-		s.offer(start, makespan)
-		if s.done() {
-			return
-		}
-		s.lister.sample(list, urgency, forward, s.chance)
+	p := newPopulation(s)
+	for s.stopped == "" {
+		p.evolve()
 	}
+}
+
+// expected returns the number of schedules by which the population is sized.
+func (s *search) expected() int64 {
+	switch {
+	case s.options.Expected > 0 && s.options.Schedules > 0:
+		return min(s.options.Expected, s.options.Schedules)
+	case s.options.Expected > 0:
+		return s.options.Expected
+	case s.options.Schedules > 0:
+		return s.options.Schedules
+	}
+	return defaultExpected
 }
