@@ -174,15 +174,29 @@ func (c *canvas) panes() {
 			light.to = c.lay.bays[i].to
 		}
 		if c.lay.transom > 0 {
-			d += box(c.place(light, 0, c.lay.transom).inset(inset))
+			d += box(c.within(light, 0, c.lay.transom, inset))
 		}
 		if !light.leaf {
-			d += box(c.place(light, c.lay.transom, floor).inset(inset))
+			d += box(c.within(light, c.lay.transom, floor, inset))
 		}
 	}
 	if d != "" {
 		c.path("el-glass", d)
 	}
+}
+
+// within is the place of a pane or leaf between two heights, clear of the frame, and with a narrow joint on sides where
+// no mullion stands. bottom is the space left below.
+func (c *canvas) within(b bay, top, floor, bottom float64) rect {
+	r, inset, joint := c.place(b, top, floor), c.frameInset(), c.frameInset()/8
+	left, right := inset, inset
+	if !c.lay.isFramedAt(b.from) {
+		left = joint
+	}
+	if !c.lay.isFramedAt(b.to) {
+		right = joint
+	}
+	return rect{r.x + left, r.y + inset, max(r.w-left-right, 0.5), max(r.h-inset-bottom, 0.5)}
 }
 
 // place is where a bay lies on the canvas between two heights measured from the top, in length units.
@@ -210,31 +224,17 @@ func (c *canvas) leaves() {
 	if c.o.glassLeaf() {
 		class = "el-leaf el-leaf-glass"
 	}
-	for i, bay := range c.lay.bays {
+	for _, bay := range c.lay.bays {
 		if !bay.leaf {
 			continue
 		}
-		r := c.leaf(i)
+		r := c.within(bay, c.lay.transom, float64(c.lay.height), 0) // a leaf reaches the floor
 		c.path(class, box(r))
 		c.handle(r, bay)
 		if c.size != Strip {
 			c.way(r, bay)
 		}
 	}
-}
-
-// leaf is where the leaf of a bay hangs: it reaches the floor, and meets another leaf in a narrow joint.
-func (c *canvas) leaf(i int) rect {
-	inset, joint := c.frameInset(), c.frameInset()/8
-	r := c.place(c.lay.bays[i], c.lay.transom, float64(c.lay.height))
-	left, right := inset, inset
-	if i > 0 && c.lay.bays[i-1].leaf {
-		left = joint
-	}
-	if i+1 < len(c.lay.bays) && c.lay.bays[i+1].leaf {
-		right = joint
-	}
-	return rect{r.x + left, r.y + inset, max(r.w-left-right, 0.5), max(r.h-inset, 0.5)}
 }
 
 // handle is a short stroke a third of a door's width in at most, near the latch side, a bit below half height.

@@ -115,24 +115,27 @@ type Sidelight struct {
 	Width length.Length
 }
 
-// Opening is what a drawing needs to know. Missing measures are filled with usual ones, so that a half-known opening is
+// Opening is what a drawing needs to know. Width and height are of the whole frame; of a door and frame or a pair they
+// are of the door, and sidelights and transom come on top. Missing measures are filled with usual ones, so that a half-known opening is
 // drawn rather than refused.
 type Opening struct {
-	Mark       string
-	Type       Type
-	Width      length.Length
-	Height     length.Length
-	Leaves     int           // 0: by type, two for a pair, none for a fixed light or a storefront run, else one
-	LeafWidth  length.Length // of each leaf; 0: the usual 3'-0", or what a narrow front leaves
-	Sidelights []Sidelight   // from left to right; a front wider than its leaf that lists none has one on the right
-	Transom    length.Length // height of the panes above the door; 0: none
-	Lights     int           // lights side by side of a fixed light or storefront run; 0: one
-	DoorLight  int           // storefront run with leaves: the light that holds them, from 1 at the left; 0: the first
-	Handing    Side          // hinge side, or the side a slide opens to; empty reads as left
-	GlassLeaf  bool          // door and frame, pair: the leaves are glass
-	SolidLeaf  bool          // front, storefront: the leaves are not
-	Progress   Progress
-	Hold       string // its word: "wall", "glass", "answer"; empty when nothing holds it
+	Mark        string
+	Type        Type
+	Width       length.Length
+	Height      length.Length
+	Leaves      int             // 0: by type, two for a pair, none for a fixed light or a storefront run, else one
+	LeafWidth   length.Length   // of each leaf; 0: the usual 3'-0", or what a narrow front leaves
+	Sidelights  []Sidelight     // from left to right; a front wider than its leaf that lists none has one on the right
+	Transom     length.Length   // height of the panes above the door; 0: none
+	ButtJoints  bool            // panes meet at a sealed joint without a mullion
+	Lights      int             // lights side by side of a fixed light or storefront run; 0: one
+	LightWidths []length.Length // of each of the lights; empty: equal ones
+	DoorLight   int             // storefront run with leaves: the light that holds them, from 1 at the left; 0: the first
+	Handing     Side            // hinge side, or the side a slide opens to; empty reads as left
+	GlassLeaf   bool            // door and frame, pair: the leaves are glass
+	SolidLeaf   bool            // front, storefront: the leaves are not
+	Progress    Progress
+	Hold        string // its word: "wall", "glass", "answer"; empty when nothing holds it
 }
 
 // Text says in words what the drawing shows.

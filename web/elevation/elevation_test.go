@@ -187,8 +187,10 @@ func TestLayout_DividesByType(t *testing.T) {
 		{"a door and frame is all leaf", Opening{Type: DoorFrame, Width: 36 * in}, []float64{3}, "L"},
 		{"a fixed light has none", Opening{Type: FixedLight, Width: 48 * in}, []float64{4}, "-"},
 		{"a run is divided equally", Opening{Type: Storefront, Width: 240 * in, Lights: 4}, []float64{5, 5, 5, 5}, "----"},
-		{"its door stands in its light", Opening{Type: Storefront, Width: 180 * in, Lights: 3, Leaves: 1, DoorLight: 2}, []float64{5, 5, 5}, "-L-"},
-		{"without a word, in the first", Opening{Type: Storefront, Width: 120 * in, Lights: 2, Leaves: 2}, []float64{2.5, 2.5, 5}, "LL-"},
+		{"its door stands in its light", Opening{Type: Storefront, Width: 180 * in, Lights: 3, Leaves: 1, DoorLight: 2}, []float64{6, 3, 6}, "-L-"},
+		{"without a word, in the first", Opening{Type: Storefront, Width: 120 * in, Lights: 2, Leaves: 2}, []float64{3, 3, 4}, "LL-"},
+		{"stated lights keep their widths", Opening{Type: FixedLight, Width: 72 * in, Lights: 2, LightWidths: []length.Length{24 * in, 48 * in}}, []float64{2, 4}, "--"},
+		{"a door's sidelights come on top", Opening{Type: DoorFrame, Width: 36 * in, Sidelights: []Sidelight{{Left, 18 * in}, {Side: Right}}}, []float64{1.5, 3, 1}, "-L-"},
 		{"missing measures are usual ones", Opening{Type: DoorFrame}, []float64{3}, "L"},
 		{"an unknown type is a light", Opening{Type: "porthole", Width: 24 * in}, []float64{2}, "-"},
 	}
@@ -221,24 +223,42 @@ func TestLayout_PairHingesOutsideAndHasNoMullion(t *testing.T) {
 	assert.Empty(t, lay.mullions)
 }
 
+func TestLayout_DoorsTransomComesOnTop(t *testing.T) {
+	t.Parallel()
+	door := Opening{Type: DoorFrame, Width: 36 * in, Height: 84 * in, Transom: 12 * in}.layout()
+	assert.Equal(t, 96*in, door.height)
+	front := Opening{Type: HingedFront, Width: 36 * in, Height: 96 * in, Transom: 12 * in}.layout()
+	assert.Equal(t, 96*in, front.height)
+}
+
+func TestLayout_ButtJointsHaveNoMullion(t *testing.T) {
+	t.Parallel()
+	o := Opening{Type: Storefront, Width: 180 * in, Lights: 4, Leaves: 1, DoorLight: 2}
+	assert.Len(t, o.layout().mullions, 3)
+	o.ButtJoints = true
+	assert.Len(t, o.layout().mullions, 2, "on either side of the door only")
+}
+
 // Whatever the measures, the bays fill the opening from edge to edge, each has a width, and the drawing is well-formed
 // without an identifier.
 func TestSVG_HoldsForAnyMeasures(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		o := Opening{
-			Mark:      rapid.String().Filter(printable).Draw(t, "mark"),
-			Type:      rapid.SampledFrom([]Type{SlidingFront, HingedFront, FixedLight, DoorFrame, Pair, Storefront, ""}).Draw(t, "type"),
-			Width:     anyLength(t, "width"),
-			Height:    anyLength(t, "height"),
-			Leaves:    rapid.IntRange(-1, 99).Draw(t, "leaves"),
-			LeafWidth: anyLength(t, "leaf width"),
-			Transom:   anyLength(t, "transom"),
-			Lights:    rapid.IntRange(-1, 200).Draw(t, "lights"),
-			DoorLight: rapid.IntRange(-1, 200).Draw(t, "door light"),
-			Handing:   rapid.SampledFrom([]Side{"", Left, Right}).Draw(t, "handing"),
-			Progress:  Progress(rapid.IntRange(0, 6).Draw(t, "progress")),
-			Hold:      rapid.SampledFrom([]string{"", "wall", `<&">`}).Draw(t, "hold"),
+			Mark:        rapid.String().Filter(printable).Draw(t, "mark"),
+			Type:        rapid.SampledFrom([]Type{SlidingFront, HingedFront, FixedLight, DoorFrame, Pair, Storefront, ""}).Draw(t, "type"),
+			Width:       anyLength(t, "width"),
+			Height:      anyLength(t, "height"),
+			Leaves:      rapid.IntRange(-1, 99).Draw(t, "leaves"),
+			LeafWidth:   anyLength(t, "leaf width"),
+			Transom:     anyLength(t, "transom"),
+			Lights:      rapid.IntRange(-1, 200).Draw(t, "lights"),
+			DoorLight:   rapid.IntRange(-1, 200).Draw(t, "door light"),
+			ButtJoints:  rapid.Bool().Draw(t, "butt joints"),
+			LightWidths: rapid.SliceOfN(rapid.Custom(func(t *rapid.T) length.Length { return anyLength(t, "light") }), 0, 4).Draw(t, "lights' widths"),
+			Handing:     rapid.SampledFrom([]Side{"", Left, Right}).Draw(t, "handing"),
+			Progress:    Progress(rapid.IntRange(0, 6).Draw(t, "progress")),
+			Hold:        rapid.SampledFrom([]string{"", "wall", `<&">`}).Draw(t, "hold"),
 		}
 		for range rapid.IntRange(0, 5).Draw(t, "sidelights") {
 			o.Sidelights = append(o.Sidelights, Sidelight{rapid.SampledFrom([]Side{"", Left, Right}).Draw(t, "side"), anyLength(t, "sidelight")})

@@ -1,12 +1,16 @@
 package elevation
 
-import "jambwright/scheduler/length"
+import (
+	"slices"
+
+	"jambwright/scheduler/length"
+)
 
 // layout is the division of an opening, in length units from its upper left corner.
 type layout struct {
 	width, height length.Length
 	bays          []bay     // from left to right
-	mullions      []float64 // between bays; two leaves of a pair have none
+	mullions      []float64 // between bays, where there is one
 	transom       float64   // depth of the panes at the top; 0: none
 }
 
@@ -23,6 +27,8 @@ const (
 	usualFront  = 72 * length.Inch
 	usualHeight = 84 * length.Inch
 	usualLight  = 60 * length.Inch
+
+	usualSidelight = 12 * length.Inch
 )
 
 // maxBays bounds the number of bays drawn; beyond it mullions would touch.
@@ -38,15 +44,46 @@ func (o Opening) layout() layout {
 	if l.height < length.Inch {
 		l.height = usualHeight
 	}
+	var shares []share
+	switch {
+	case o.isDoorSized():
+		shares = o.doorWithLights(l.width)
+		l.width = 0
+		for _, s := range shares {
+			l.width += length.Length(s.width)
+		}
+		l.height += max(o.Transom, 0)
+	case o.Type.HasLeaf():
+		shares = o.front(l.width)
+	default:
+		shares = o.run(l.width)
+	}
 	if o.Transom > 0 && o.Transom < l.height {
 		l.transom = float64(o.Transom)
 	}
-	if o.Type.HasLeaf() {
-		l.divide(o.front(l.width))
-	} else {
-		l.divide(o.run(l.width))
-	}
+	l.divide(shares, o.ButtJoints)
 	return l
+}
+
+// isDoorSized reports whether width and height are of the door alone: sidelights and transom come on top, as schedules
+// state them.
+func (o Opening) isDoorSized() bool { return o.Type == DoorFrame || o.Type == Pair }
+
+// doorWithLights sets the sidelights beside a door of the full width.
+func (o Opening) doorWithLights(width length.Length) []share {
+	var left, right []share
+	for _, s := range o.Sidelights[:min(len(o.Sidelights), maxBays)] {
+		light := share{width: float64(usualSidelight)}
+		if s.Width > 0 {
+			light.width = float64(s.Width)
+		}
+		if s.side() == Left {
+			left = append(left, light)
+		} else {
+			right = append(right, light)
+		}
+	}
+	return append(append(left, o.doors(float64(width))...), right...)
 }
 
 func (o Opening) usualWidth() length.Length {
@@ -157,27 +194,50 @@ func (o Opening) doors(width float64) []share {
 	return all
 }
 
-// run divides a fixed light or storefront run into equal lights, one of which may hold the leaves.
+// run divides a fixed light or storefront run into lights, one of which may hold the leaves. Lights without a width of
+// their own share equally what the leaves leave.
 func (o Opening) run(width length.Length) []share {
 	n := max(1, min(o.Lights, maxBays))
 	door := 0
 	if o.leafCount() > 0 {
 		door = max(1, min(o.DoorLight, n))
 	}
-	each := float64(width) / float64(n)
+	widths := o.lightWidths(width, n, door)
 	var all []share
 	for light := 1; light <= n; light++ {
 		if light == door {
-			all = append(all, o.doors(each)...)
+			all = append(all, o.doors(widths[light-1])...)
 			continue
 		}
-		all = append(all, share{width: each})
+		all = append(all, share{width: widths[light-1]})
 	}
 	return all
 }
 
+func (o Opening) lightWidths(width length.Length, n, door int) []float64 {
+	widths := make([]float64, n)
+	each, leaves := float64(width)/float64(n), float64(o.allLeaves())
+	if isStated := len(o.LightWidths) == n; isStated {
+		for i, w := range o.LightWidths {
+			widths[i] = float64(max(w, length.Inch))
+		}
+		return widths
+	}
+	hasRoom := door > 0 && n > 1 && leaves < float64(width)*3/4
+	if hasRoom {
+		each = (float64(width) - leaves) / float64(n-1)
+	}
+	for i := range widths {
+		widths[i] = each
+		if hasRoom && i+1 == door {
+			widths[i] = leaves
+		}
+	}
+	return widths
+}
+
 // divide sets the shares side by side, stretched to fill the width exactly.
-func (l *layout) divide(shares []share) {
+func (l *layout) divide(shares []share, buttJoints bool) {
 	total := 0.0
 	for _, s := range shares {
 		total += s.width
@@ -185,13 +245,22 @@ func (l *layout) divide(shares []share) {
 	at := 0.0
 	for i, s := range shares {
 		width := s.width * float64(l.width) / total
-		isMeeting := i > 0 && s.leaf && shares[i-1].leaf
-		if i > 0 && !isMeeting {
+		if i > 0 && !meetBare(shares[i-1], s, buttJoints) {
 			l.mullions = append(l.mullions, at)
 		}
 		l.bays = append(l.bays, bay{from: at, to: at + width, leaf: s.leaf, hinge: s.hinge})
 		at += width
 	}
+}
+
+// isFramedAt reports whether a jamb or a mullion stands at a side of a bay.
+func (l *layout) isFramedAt(x float64) bool {
+	return x == 0 || x == l.bays[len(l.bays)-1].to || slices.Contains(l.mullions, x)
+}
+
+// meetBare reports whether two neighbours meet without a mullion: two leaves always do, two panes at a butt joint.
+func meetBare(a, b share, buttJoints bool) bool {
+	return a.leaf && b.leaf || buttJoints && !a.leaf && !b.leaf
 }
 
 // glassLeaf reports whether the leaf is glass: fronts and storefronts usually have glass doors, frames and pairs solid
