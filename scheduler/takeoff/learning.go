@@ -6,9 +6,9 @@ import (
 )
 
 // Learning says that a kind of task takes less time each time the like of it is done. It follows the unit model (J. R.
-// Crawford, 1944): the nth unit takes a x n^b hours with b = log2(rate), so that each doubling of n multiplies the unit's hours
-// by the rate. Not to be mixed with the cumulative average model (T. P. Wright, 1936), in which a x n^b is the mean of
-// the first n units; both are here, and the planner uses the first.
+// Crawford, 1944, year from memory): the nth unit takes a x n^b hours with b = log2(rate), so that each doubling of n
+// multiplies the unit's hours by the rate. Not to be mixed with the cumulative average model (T. P. Wright, 1936), in which
+// a x n^b is the mean of the first n units; both are here, and the planner uses the first.
 type Learning struct {
 	Kind Kind
 	Rate float64 // 0.8 to 1 in building work; 1 means no learning

@@ -178,9 +178,9 @@ func (t *Takeoff) fastenerLines(o Opening, r Rules) {
 			}
 		}
 	}
-	t.Lines = append(t.Lines, countLine(FastenersLine, t.Fasteners, join("; ", all...)))
+	t.Lines = append(t.Lines, countLine(FastenersLine, t.Fasteners, all))
 	if t.Anchors > 0 {
-		t.Lines = append(t.Lines, countLine(AnchorsLine, t.Anchors, join("; ", drilled...)))
+		t.Lines = append(t.Lines, countLine(AnchorsLine, t.Anchors, drilled))
 	}
 	if faces := t.Layout.Profile.CaulkFaces; faces > 0 {
 		around := 2*t.Layout.Height + t.Layout.Width
@@ -191,8 +191,10 @@ func (t *Takeoff) fastenerLines(o Opening, r Rules) {
 	}
 }
 
-func countLine(q Quantity, n int, w Working) Line {
-	if len(w) > 0 {
+// countLine is a line of a number that several parts may add up to.
+func countLine(q Quantity, n int, parts []Working) Line {
+	w := join("; ", parts...)
+	if len(parts) > 1 {
 		w = append(w, work("; together ", n)...)
 	}
 	return Line{Quantity: q, Measure: ByCount, Count: n, Working: w}
@@ -225,7 +227,7 @@ func (t *Takeoff) glassLines(o Opening, r Rules) {
 	t.Heaviest = heaviest.Grams
 	n := len(t.Panes)
 	t.Lines = append(t.Lines,
-		countLine(PanesLine, n, join("; ", sizes...)),
+		countLine(PanesLine, n, sizes),
 		Line{Quantity: GlassAreaLine, Measure: ByArea, Area: area, Working: work(fmt.Sprintf("%s with the bite, %.3f m2 (%.2f sq ft) together", plural(n, "pane"), area.SquareMetres(), area.SquareFeet()))},
 		Line{Quantity: GlassLine, Measure: ByWeight, Grams: grams, Working: work(plural(n, "pane"), " together")},
 		Line{Quantity: HeaviestLine, Measure: ByWeight, Grams: t.Heaviest, Working: o.Glass.weightWorking(heaviest.Area, heaviest.Grams)},
