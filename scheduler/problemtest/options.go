@@ -67,6 +67,18 @@ func Everything(tasks int) Options {
 	}
 }
 
+// Harsh has few crews, most of them away or held to one site, and so many pins, issued starts, reports and links of all
+// types that much of what was locked cannot be kept.
+func Harsh(tasks int) Options {
+	o := Everything(tasks)
+	o.Crews, o.Limits = min(4, o.Crews), 6
+	o.Zero, o.ExtraLinks, o.OtherTypes, o.Lags, o.NegativeLags = 0.15, 1, 0.7, 0.7, 0.5
+	o.Away, o.Restricted = 0.9, 0.5
+	o.NotBefore, o.Deadlines, o.Pins, o.Issued, o.Finished, o.Waits = 0.3, 0.3, 0.3, 0.9, 0.25, 0.005
+	o.Weights = true
+	return o
+}
+
 // Plain has crews and finish-to-start links only, in a calendar that always works.
 func Plain(tasks int) Options {
 	return Options{Tasks: tasks, Crews: min(60, 2+tasks/40), Sites: 1, GCDates: 1, LongestLabour: 600, ExtraLinks: 0.5}

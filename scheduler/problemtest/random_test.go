@@ -16,7 +16,7 @@ func TestRandom_MakesValidDocumentsThatSurviveWriting(t *testing.T) {
 	for _, tasks := range []int{0, 1, 2, 7, 30, 200} {
 		for seed := range uint64(60) {
 			for name, o := range map[string]problemtest.Options{
-				"everything": problemtest.Everything(tasks), "plain": problemtest.Plain(tasks), "tiny": problemtest.Tiny(tasks),
+				"everything": problemtest.Everything(tasks), "harsh": problemtest.Harsh(tasks), "plain": problemtest.Plain(tasks), "tiny": problemtest.Tiny(tasks),
 			} {
 				p := problemtest.Random(seed, o)
 				require.Empty(t, problem.Validate(p), "%s, seed %d, %d tasks", name, seed, tasks)
