@@ -121,12 +121,12 @@ var notesNames = []string{"notes", "note", "remarks", "remark", "comments", "com
 
 var levelNames = []string{
 	"level", "lvl", "floor", "flr", "fl", "storey", "story", "floor level", "level floor", "building level", "lev",
-	"levels", "floors", "level no", "floor no", "flr no",
+	"levels", "floors", "bldg level", "flr lvl", "level name", "floor name",
 }
 
 var areaNames = []string{
 	"area", "zone", "area zone", "zone area", "work area", "sector", "wing", "phase", "building area", "building zone", "region",
-	"room group", "quadrant", "pour", "block", "suite", "department", "dept", "section", "areas", "zones", "building", "bldg", "tower",
+	"room group", "quadrant", "pour", "block", "suite", "department", "dept", "section", "location area", "area location", "zone room", "room zone", "area room", "room area", "area name", "zone name", "areas", "zones", "building", "bldg", "tower",
 }
 
 var roomNames = []string{
@@ -147,7 +147,7 @@ var openingHeadings = sheet.Vocabulary{
 	{Field: fArea, Names: areaNames, Repeat: sheet.UnlessWiderChanges, Within: fLevel},
 	{Field: fType, Names: []string{
 		"type", "opening type", "opng type", "front type", "unit type", "type of opening", "type of front", "kind", "kind of opening", "types",
-		"assembly", "system", "system type", "product", "category", "configuration", "config", "style", "type description", "assembly type", "type code",
+		"item type", "assembly", "system", "system type", "product", "category", "configuration", "config", "style", "type description", "assembly type", "type code",
 	}, Repeat: sheet.Always},
 	{Field: fDescription, Names: []string{
 		"description", "desc", "item description", "opening description", "product description", "description of opening", "descr", "descrip",

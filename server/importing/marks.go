@@ -17,6 +17,7 @@ var (
 	letterRange = regexp.MustCompile(`^(.*?\d[-. ]?)([A-Za-z])\s*(?:-|to|thru|through|\.\.\.?)\s*(.*?)([A-Za-z])$`)
 	plainRange  = regexp.MustCompile(`^([A-Za-z])\s*(?:-|to|thru|through|\.\.\.?)\s*([A-Za-z])$`)
 	eatenMark   = regexp.MustCompile(`^\d(?:\.\d+)?[eE]\+\d{2,3}$`)
+	countTail   = regexp.MustCompile(`^(.+?)\s*\(\s*x?\s*(\d{1,3})\s*(?:ea|total|pcs|no)?\.?\s*\)$`)
 	separators  = regexp.MustCompile(`\s*(?:,|;|&|\+|\n|\band\b)\s*`)
 	slashes     = regexp.MustCompile(`\s*/\s*`)
 	letterTail  = regexp.MustCompile(`^[A-Za-z]$`)
@@ -33,6 +34,11 @@ var (
 // marks, 101/1 101/2 101/3, and numbered reports it.
 func readMarks(text string, quantity int) (marks []string, numbered bool, err error) {
 	text = strings.TrimSpace(text)
+	if m := countTail.FindStringSubmatch(text); m != nil && (quantity == 0 || quantity == number(m[2])) && number(m[2]) > 1 {
+		if marks, _, err := expandMarks(m[1]); err == nil && len(marks) == number(m[2]) {
+			return marks, false, nil // 101-106 (6)
+		}
+	}
 	if eatenMark.MatchString(text) {
 		return nil, false, refuse("format the column as text and type the mark again", "the spreadsheet program has read the mark as a number")
 	}

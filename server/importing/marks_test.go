@@ -49,6 +49,8 @@ func TestReadMarks_SpellsOutRangesAndLists(t *testing.T) {
 		{"A201/A203", 1, "A201/A203"}, // the door between two rooms
 		{"01-04", 4, "01 02 03 04"},
 		{"01-04", 1, "01-04"}, // floor 1, door 4
+		{"101-106 (6)", 0, "101 102 103 104 105 106"},
+		{"101 (existing)", 0, "101 (existing)"},
 		{"114", 3, "114/1 114/2 114/3"},
 	} {
 		got, _, err := readMarks(tc.text, tc.quantity)

@@ -15,7 +15,9 @@ import (
 // pairLeast a width given for a pair may be one leaf's or both leaves'.
 const (
 	leastSize = 3 * length.Inch
-	mostSize  = 150 * length.Foot
+	mostSize  = 150 * length.Foot // of a storefront run
+	mostHigh  = 40 * length.Foot
+	mostDoor  = 20 * length.Foot // the width of a door and frame or a pair, sidelights included
 	leafMost  = 44 * length.Inch
 	pairLeast = 56 * length.Inch
 	doorLeast = 60 * length.Inch // no door is lower, so a lower "height" is a width
@@ -75,8 +77,8 @@ func (r *openingReader) measure(row *rowReader) (measured, bool) {
 		row.refuse(wrong.field, err, sizeRemedy)
 		return m, false
 	}
-	for _, d := range []dim{m.width, m.height} {
-		if d.value < leastSize || d.value > mostSize {
+	for i, d := range []dim{m.width, m.height} {
+		if d.value < leastSize || d.value > mostSize || i == 1 && d.value > mostHigh {
 			row.fault(d.field, fmt.Sprintf("%s (%s) is no size of an opening", d.value.FeetInches(), d.value), sizeRemedy)
 			return m, false
 		}
@@ -241,7 +243,11 @@ func (r *openingReader) sizeCell(row *rowReader, field string, single bool) (siz
 	if unit == 0 && !column.FeetIn {
 		unit = r.unit
 	}
-	s, err := readSize(cell.Text, sizeContext{unit: unit, single: single})
+	text := cell.Text
+	if inches := blank(row.text(field + sheet.InchPart)); inches != "" {
+		text = strings.TrimRight(strings.TrimSpace(text), "'") + "'-" + strings.TrimRight(inches, `"`) + `"`
+	}
+	s, err := readSize(text, sizeContext{unit: unit, single: single})
 	if err != nil {
 		row.refuse(field, err, lengthRemedy)
 		return s, column, false
@@ -257,6 +263,14 @@ func (r *openingReader) sizeCell(row *rowReader, field string, single bool) (siz
 // not stand beside a height in millimetres; both are refused, with the dimension at fault.
 func settleBare(dims ...*dim) (wrong *dim, err error) {
 	var unit length.Length
+	for _, d := range dims {
+		if !d.bare && len(dims) > 1 {
+			unit = length.Inch
+			if d.metric {
+				unit = length.Millimetre
+			}
+		}
+	}
 	for _, d := range dims {
 		if !d.bare {
 			continue
@@ -276,7 +290,7 @@ func settleBare(dims ...*dim) (wrong *dim, err error) {
 			return d, refuse(lengthRemedy+", or name the unit in the heading", "the number %s has no unit and none can be told from its size", d.number)
 		}
 		if unit != 0 && unit != guess {
-			return d, refuse("write both with their unit, as "+sizeRemedy[len("write it as "):], "of two numbers without a unit one reads as inches and the other, %s, as millimetres", d.number)
+			return d, refuse("write both with their unit, as "+sizeRemedy[len("write it as "):], "%s has no unit: by its size it is %s, but the other dimension is not", d.number, unitName(guess))
 		}
 		unit = guess
 		if d.value, err = length.Parse(d.number, unit); err != nil {
@@ -285,6 +299,13 @@ func settleBare(dims ...*dim) (wrong *dim, err error) {
 		d.bare, d.metric = false, unit == length.Millimetre
 	}
 	return nil, nil
+}
+
+func unitName(unit length.Length) string {
+	if unit == length.Inch {
+		return "inches"
+	}
+	return "millimetres"
 }
 
 // thickness reads the leaf's thickness from its column or from the third dimension of a size.
@@ -327,6 +348,10 @@ func (r *openingReader) doubts(row *rowReader, o *OpeningRow, m measured) {
 			return
 		}
 		row.warn(m.field, fmt.Sprintf("a height of %s is low for a door", o.Height.FeetInches()))
+	}
+	if o.Width > mostDoor && (o.Type == takeoff.DoorFrame || o.Type == takeoff.Pair) {
+		row.fault(m.width.field, fmt.Sprintf("%s (%s) is no width of a door", o.Width.FeetInches(), o.Width), lengthRemedy)
+		return
 	}
 	if o.Type == takeoff.DoorFrame && o.Width >= oneLeaf && len(o.Sidelights) == 0 && !row.failed {
 		row.warn(m.field, fmt.Sprintf("%s is wide for one leaf without a sidelight", o.Width.FeetInches()))

@@ -99,7 +99,9 @@ func TestReadSize_RefusesTwoReadings(t *testing.T) {
 		{`7'-0" x 3'-0"`, "the wrong way round"},
 		{`3 x 7`, "has no unit"},
 		{`0.9 x 2.1`, "has no unit"},
-		{`36 x 2134`, "one reads as inches and the other"},
+		{`36 x 2134`, "by its size it is millimetres, but the other dimension is not"},
+		{`3070 x 7'-0"`, "by its size it is millimetres, but the other dimension is not"},
+		{`36" x 500"`, "is no size of an opening"},
 		{`3'-0"`, "only one dimension"},
 		{`1,067" x 84"`, "two ways"},
 		{`11080`, "no size of feet and inches"}, // 11'-0" or 1'-10"
@@ -151,6 +153,9 @@ func TestReadSizes_ColumnsAndUnits(t *testing.T) {
 		{"Mark|Type|Door W|Door H|Opening width|Opening height", `1|pair|3'-0"|7'-0"|6'-4"|7'-2"`, "1930.4x2184.4"},
 		{"Mark|Type|Opening width|Opening height", `1|pair|3'-0"|7'-0"`, "914.4x2133.6"},
 		{"Mark|Type|W|H", `1|pair|3'-0"|7'-0"`, "1828.8x2133.6"},
+		{"Mark|Type|Width ft|Width in|Height ft|Height in", `1|fixed light|3|6 1/2|7|0`, "1079.5x2133.6"},
+		{"Mark|Type|Width ft|Width in|Height ft|Height in", `1|fixed light|3||7|`, "914.4x2133.6"},
+		{"Opening mark #|Type|Nom. W|Nom. H", `1|fixed light|36|84`, "914.4x2133.6"},
 		{"Mark|Type|W|H|No. of leaves", `1|door|6'-0"|7'-0"|2`, "1828.8x2133.6"},
 	} {
 		o, faults, _ := readOne(t, tc.heading, tc.row)

@@ -129,6 +129,8 @@ func classify(words []string) takeoff.Type {
 		return takeoff.FixedLight
 	case len(words) == 1 && has("light", "sidelight", "vision"):
 		return takeoff.FixedLight
+	case moving && has("door") && has("sidelight", "sidelights") && !solid && !has("frame"):
+		return takeoff.HingedFront
 	case has("door") && (has("glass", "borrowed", "fixed") || moving) && !solid && !has("frame"):
 		return ""
 	case has("door") && !has("front"), solid && has("frame"), len(words) == 1 && words[0] == "single",

@@ -19,7 +19,7 @@ func TestReadType_KnowsTheTradesWords(t *testing.T) {
 		},
 		takeoff.HingedFront: {
 			"hinged front", "Hinged", "Hinged glass front", "hinged_front", "Swing front", "Hinged office front", "Front, hinged", "Pivot front", "Swing glass front w/ (2) sidelites",
-			"Hinged glass door",
+			"Hinged glass door", "Swing door w/ sidelight",
 		},
 		takeoff.FixedLight: {"fixed light", "Borrowed lite", "BORROWED LT.", "BL", "BL-3", "Fixed", "fixed_light", "Interior window", "Fixed glass", "Sidelight", "Relite"},
 		takeoff.DoorFrame: {

@@ -2,6 +2,8 @@ package sheet
 
 import (
 	"strings"
+
+	"jambwright/scheduler/length"
 )
 
 // header is a recognised heading row, one or two rows deep.
@@ -100,6 +102,9 @@ func (l *lexicon) columns(parts []part) header {
 		switch {
 		case !claimed || e.heading.Many:
 			taken[c.Field] = claim{position: len(h.columns), rank: e.rank}
+			h.columns = append(h.columns, c)
+		case h.columns[rival.position].Unit == length.Foot && c.Unit == length.Inch:
+			c.Field += InchPart
 			h.columns = append(h.columns, c)
 		case e.rank < rival.rank:
 			h.unused = append(h.unused, h.columns[rival.position].Heading)

@@ -41,6 +41,9 @@ type Column struct {
 	FeetIn  bool          // the heading says feet and inches: "W (FT-IN)"
 }
 
+// InchPart is added to the field of the second of two columns that share a dimension: Width ft, Width in.
+const InchPart = " inch part"
+
 // Letter is the column's letter in the spreadsheet program.
 func (c Column) Letter() string { return ColumnName(c.Index) }
 
@@ -140,7 +143,7 @@ func newLexicon(v Vocabulary) *lexicon {
 	return l
 }
 
-// find returns the heading a text names: exactly, without a trailing unit, or without filler words. No heading holds a
+// find returns the heading a text names: exactly, without a trailing unit, a word for number, or filler words. No heading holds a
 // digit, which spares most cells of a list the closer look.
 func (l *lexicon) find(text string) entry {
 	if text == "" || len(text) > 80 || strings.ContainsAny(text, "0123456789") {
@@ -163,6 +166,11 @@ func (l *lexicon) look(name string) entry {
 		e.unit, e.feetIn = unit, feetIn
 		return e
 	}
+	if e, ok := l.names[cutNumberWord(rest)]; ok {
+		e.unit, e.feetIn = unit, feetIn
+		e.rank += len(e.heading.Names)
+		return e
+	}
 	words := slices.DeleteFunc(strings.Fields(rest), func(w string) bool { return slices.Contains(fillers, w) })
 	if e, ok := l.names[strings.Join(words, " ")]; ok {
 		e.unit, e.feetIn = unit, feetIn
@@ -170,6 +178,16 @@ func (l *lexicon) look(name string) entry {
 		return e
 	}
 	return entry{}
+}
+
+// cutNumberWord takes the word for number off the end: opening mark no.
+func cutNumberWord(name string) string {
+	for _, word := range []string{" no", " nos", " number", " numbers", " num", " id"} {
+		if rest, found := strings.CutSuffix(name, word); found {
+			return rest
+		}
+	}
+	return name
 }
 
 func (v Vocabulary) field(field string) *Heading {

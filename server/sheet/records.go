@@ -254,7 +254,7 @@ func (w *walker) resolve(cells []Cell) []Cell {
 
 func (w *walker) repeats(i int, cells []Cell) bool {
 	h := w.vocabulary.field(w.columns[i].Field)
-	if w.above[i].Kind == Orphan || h.Repeat == Never {
+	if h == nil || w.above[i].Kind == Orphan || h.Repeat == Never {
 		return false
 	}
 	if h.Repeat == Always {
