@@ -1,6 +1,7 @@
 package web
 
 import (
+	"slices"
 	"time"
 
 	"jambwright/scheduler/length"
@@ -126,6 +127,11 @@ type OpeningPage struct {
 	Material   []MaterialLine
 	Reports    []ReportLine // newest first
 	Cautions   []string
+}
+
+// HasHints reports whether any pane has something to check.
+func (p OpeningPage) HasHints() bool {
+	return slices.ContainsFunc(p.Panes, func(pane Pane) bool { return pane.Hint != "" })
 }
 
 // Fact is a named value.

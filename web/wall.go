@@ -21,6 +21,12 @@ func (p LanePiece) More() string {
 	return strconv.Itoa(len(p.Marks) - marksInBlock)
 }
 
+// leastGap is the shortest idle time in minutes that the wall shows; what is shorter no manager fills.
+const leastGap = 30
+
+// IsGap reports whether the piece is idle time worth showing.
+func (p LanePiece) IsGap() bool { return p.Kind == PieceIdle && p.Minutes >= leastGap }
+
 // Shows reports whether a phone shows the lane at the index: the chosen one, else that of the open block, else the first.
 func (p CrewsPage) Shows(index int) bool {
 	chosen := p.Chosen
