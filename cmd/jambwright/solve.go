@@ -133,13 +133,19 @@ func solveFile(ctx context.Context, path string, settings solveSettings) (solved
 		return solved{}, fmt.Errorf("%s:\n%w", path, err)
 	}
 	began := time.Now()
-	result, err := rcpsp.Solve(instance, rcpsp.Options{
+	options := rcpsp.Options{
 		Schedules: settings.schedules,
 		Seed:      settings.seed,
 		Stop: func() bool {
 			return ctx.Err() != nil || settings.limit > 0 && time.Since(began) >= settings.limit
 		},
-	})
+	}
+	if settings.limit > 0 {
+		if options.Expected, err = expectedSchedules(instance, settings.limit); err != nil {
+			return solved{}, fmt.Errorf("%s: %w", path, err)
+		}
+	}
+	result, err := rcpsp.Solve(instance, options)
 	if err != nil {
 		return solved{}, fmt.Errorf("%s: %w", path, err)
 	}
@@ -153,4 +159,22 @@ func solveFile(ctx context.Context, path string, settings solveSettings) (solved
 		ElapsedMS:    time.Since(began).Milliseconds(),
 		Starts:       result.Starts,
 	}, nil
+}
+
+// paceSchedules are made to learn the machine's pace: some ten milliseconds of work on 120 jobs.
+const paceSchedules = 500
+
+// expectedSchedules estimates how many schedules of an instance fit into a time. The time spent on it is part of the
+// limit. Runs under a time limit therefore depend on the machine; runs under a schedule limit alone do not.
+func expectedSchedules(instance *rcpsp.Instance, limit time.Duration) (int64, error) {
+	began := time.Now()
+	result, err := rcpsp.Solve(instance, rcpsp.Options{
+		Schedules: paceSchedules,
+		Stop:      func() bool { return time.Since(began) >= limit/10 },
+	})
+	if err != nil {
+		return 0, err
+	}
+	pace := float64(result.Schedules) / max(1e-6, time.Since(began).Seconds())
+	return max(1, int64(pace*limit.Seconds())), nil
 }

@@ -55,8 +55,8 @@ func (r *crewReader) record(rec sheet.Record) {
 		row.fault(fName, "the crew stands in row "+strconv.Itoa(r.crews[first].Row)+" already", "keep one row a crew; further rows may only add absences")
 	}
 	crew := CrewRow{
-		Place: row.place, Name: name, Foreman: blank(row.text(fForeman)), HomeSite: blank(row.text(fHomeSite)),
-		Sites: list(row.text(fSites)), Calendar: blank(row.text(fCalendar)), Notes: row.joined(fNotes), Raw: rec.Raw(), Away: away,
+		Place: row.place, Name: name, Foreman: blank(row.text(fForeman)), HomeSite: anywhere(row.text(fHomeSite)),
+		Sites: list(anywhere(row.text(fSites))), Calendar: blank(row.text(fCalendar)), Notes: row.joined(fNotes), Raw: rec.Raw(), Away: away,
 		Heads: row.count(fHeads, 1, 99, "write how many people the crew has"), Skills: row.skills(), CostPerHour: row.money(fCost),
 		Shift: row.shift(), Productivity: row.factor(fProductivity),
 	}
@@ -92,6 +92,9 @@ func (r *rowReader) skills() []takeoff.Kind {
 	return slices.DeleteFunc(takeoff.Kinds(), func(k takeoff.Kind) bool { return !slices.Contains(kinds, k) })
 }
 
+// closeSpan is two dates with slashes joined by a dash without spaces.
+var closeSpan = regexp.MustCompile(`^(\d{1,2}/\d{1,2}/\d{2,4})\s*[-–]\s*(\d{1,2}/\d{1,2}/\d{2,4})$`)
+
 var rangeSplit = regexp.MustCompile(`\s*(?:\bto\b|\bthru\b|\bthrough\b|\buntil\b|–|—|\s-\s|\.\.)\s*`)
 
 // away reads absences: a pair of columns, or one column with dates and spans parted by commas or semicolons.
@@ -126,6 +129,9 @@ func (r *rowReader) span(text string, kind sheet.CellKind) (Away, bool) {
 	parts := []string{text}
 	if kind != sheet.Date {
 		parts = rangeSplit.Split(strings.TrimSpace(text), -1)
+	}
+	if m := closeSpan.FindStringSubmatch(strings.TrimSpace(text)); m != nil {
+		parts = m[1:]
 	}
 	var dates []problem.Date
 	order := r.order
@@ -215,6 +221,15 @@ func (r *rowReader) factor(field string) *float64 {
 		return nil
 	}
 	return &v
+}
+
+// anywhere turns the ways of saying every site into nothing.
+func anywhere(text string) string {
+	switch strings.ToLower(text) {
+	case "any", "all", "all sites", "anywhere", "float", "floating", "various":
+		return ""
+	}
+	return blank(text)
 }
 
 func list(text string) []string {

@@ -26,7 +26,7 @@ func (r *rowReader) date(field string) *problem.Date {
 	return &d
 }
 
-var moneyText = regexp.MustCompile(`^(?:us)?\$?\s*(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?\s*(k)?\s*(?:usd|\$)?\s*(?:/|per|a|an)?\s*(?:h|hr|hour|d|day|calendar day|cal day|cd)?\.?$`)
+var moneyText = regexp.MustCompile(`^(?:us)?\$?\s*(\d{1,3}(?:,\d{3})+|\d+)(\.\d+|,\d{2})?\s*(k)?\s*(?:usd|\$)?\s*(?:/|per|a|an)?\s*(?:h|hr|hour|d|day|calendar day|cal day|cd)?\.?$`)
 
 // money reads $1,200.00 and 1200/day; an empty cell is none.
 func (r *rowReader) money(field string) *float64 {
@@ -39,7 +39,7 @@ func (r *rowReader) money(field string) *float64 {
 		r.fault(field, "it is no amount of money", "write it as 1200 or $1,200.00")
 		return nil
 	}
-	v, err := strconv.ParseFloat(strings.ReplaceAll(m[1], ",", "")+m[2], 64)
+	v, err := strconv.ParseFloat(strings.ReplaceAll(m[1], ",", "")+strings.ReplaceAll(m[2], ",", "."), 64)
 	if err != nil {
 		r.fault(field, "it is no amount of money", "write it as 1200 or $1,200.00")
 		return nil
@@ -84,6 +84,9 @@ var workWords = map[string]takeoff.Kind{
 
 const workRemedy = "write survey, order, deliver, frame, glaze, hang or punch"
 
+// finished are words that say of work what its date says anyway.
+var finished = regexp.MustCompile(`\b(?:100 ?%|complete[d]?|completion|done|finished|work|crew|install(?:ed|ation)?)`)
+
 var workSplit = regexp.MustCompile(`\s*(?:[,;/+&|\n]|\band\b|\bthen\b)\s*`)
 
 // readWork reads a list of kinds of task, in the order of takeoff.Kinds.
@@ -97,7 +100,7 @@ func readWork(text string) ([]takeoff.Kind, error) {
 	}
 	found := map[takeoff.Kind]bool{}
 	for _, part := range workSplit.Split(lower, -1) {
-		part = strings.Trim(part, " .()")
+		part = strings.Trim(finished.ReplaceAllString(part, ""), " .()")
 		if part == "" {
 			continue
 		}

@@ -1,0 +1,69 @@
+package demo_test
+
+import (
+	"log/slog"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"jambwright/models"
+	"jambwright/models/dbtest"
+	"jambwright/server"
+	"jambwright/server/demo"
+	"jambwright/web"
+)
+
+// at is a Tuesday evening on site, the week before a holiday.
+func at() time.Time { return time.Date(2026, 11, 17, 19, 30, 0, 0, time.FixedZone("CST", -6*3600)) }
+
+func TestLoad_GivesThreePeopleAJobWithTroubleInIt(t *testing.T) {
+	t.Parallel()
+	dbtest.EachDSN(t, func(t *testing.T, dsn string) {
+		ctx := t.Context()
+		clock := demo.NewClock(at)
+		db, err := models.Open(ctx, dsn, clock.Now)
+		require.NoError(t, err)
+		t.Cleanup(func() { require.NoError(t, db.Close()) })
+		require.NoError(t, demo.Load(ctx, db, clock, slog.New(slog.DiscardHandler)))
+
+		rows, err := models.ProjectRows(ctx, db)
+		require.NoError(t, err)
+		require.Len(t, rows, 1)
+		require.GreaterOrEqual(t, rows[0].Openings, 160)
+		require.Positive(t, rows[0].Held)
+
+		nights, err := models.Nights(ctx, db, nil, 10)
+		require.NoError(t, err)
+		require.Len(t, nights, 1)
+		require.Equal(t, models.NightOK, nights[0].Status, nights[0].Error)
+		require.Equal(t, 2, nights[0].Reports, "the bad day's two reports, not the past")
+		require.Equal(t, 1, nights[0].Handovers)
+		require.Positive(t, nights[0].Materials)
+		require.Positive(t, nights[0].Moved)
+		require.Positive(t, nights[0].DatesLate, "one GC date is at risk")
+
+		summary, err := server.Summarize(ctx, db)
+		require.NoError(t, err)
+		require.Len(t, summary.Crews, 8)
+		require.GreaterOrEqual(t, len(summary.Dates), 4)
+		clear, waiting := 0, 0
+		for _, crew := range summary.Crews {
+			for _, task := range crew.Tasks {
+				switch task.State {
+				case web.StateClear:
+					clear++
+				case web.StateWaiting:
+					waiting++
+					require.NotEmpty(t, task.Why, "%s waits without a reason", task.Key)
+				}
+			}
+		}
+		require.Positive(t, clear)
+		require.Positive(t, waiting)
+		for _, d := range summary.Dates {
+			require.NotNil(t, d.Forecast, "%s: %v", d.Name, d.Missing)
+			require.NotEmpty(t, d.Chain, d.Name)
+		}
+	})
+}
