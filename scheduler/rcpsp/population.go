@@ -115,10 +115,11 @@ func newMember(jobs int) member {
 	return member{start: make([]int32, jobs), order: make([]int32, jobs)}
 }
 
-// evolve fills the population and improves it until the search is done or the members have become equals.
-func (p *population) evolve() {
-	for i := range p.members {
-		p.begin(&p.members[i], i == 0)
+// evolve fills the population beyond the members that are ready and improves it until the search is done or the members
+// have become equals.
+func (p *population) evolve(ready int) {
+	for i := range p.members[ready:] {
+		p.begin(&p.members[ready+i], false)
 		if p.done() {
 			return
 		}
@@ -129,7 +130,7 @@ func (p *population) evolve() {
 	}
 }
 
-// begin makes a member from a sampled list and justifies it. The very first follows the rule alone.
+// begin makes a member from a sampled list, or by the rule alone, and justifies it.
 func (p *population) begin(m *member, byRule bool) {
 	way := forward
 	switch {

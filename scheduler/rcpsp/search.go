@@ -114,11 +114,16 @@ func (s *search) done() bool {
 		s.stopped = StoppedProved
 	case s.options.Schedules > 0 && s.placed >= s.options.Schedules:
 		s.stopped = StoppedSchedules
-	case s.options.Stop != nil && s.placed >= s.nextCheck:
+	case s.placed >= s.nextCheck:
 		s.nextCheck = s.placed + stopInterval
-		if s.options.Stop() {
-			s.stopped = StoppedAsked
-		}
+		s.isAskedToStop()
+	}
+	return s.stopped != ""
+}
+
+func (s *search) isAskedToStop() bool {
+	if s.options.Stop != nil && s.options.Stop() {
+		s.stopped = StoppedAsked
 	}
 	return s.stopped != ""
 }
@@ -150,8 +155,12 @@ func (s *search) result() Result {
 // run evolves one population after another; each starts from nothing, because the one before had stopped moving.
 func (s *search) run() {
 	p := newPopulation(s)
-	for s.stopped == "" {
-		p.evolve()
+	p.begin(&p.members[0], true)
+	if !s.done() {
+		s.bound = raise(s.in, s.bound, s.makespan, s.isAskedToStop)
+	}
+	for ready := 1; s.stopped == ""; ready = 0 {
+		p.evolve(ready)
 	}
 }
 
