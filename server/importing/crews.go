@@ -119,7 +119,7 @@ func (r *rowReader) away() []Away {
 	}
 	for _, a := range all {
 		if a.To.String() < a.From.String() {
-			r.fault(fAwayTo, "the absence ends before it begins", "correct the one or the other date")
+			r.fault(r.firstOf(fAwayTo, fAway), "the absence ends before it begins", "correct the one or the other date")
 		}
 	}
 	return all
