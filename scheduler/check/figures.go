@@ -135,12 +135,7 @@ func (c *checker) objective() (o problem.Objective) {
 		o.TravelMinutes += travel
 		o.IdleMinutes += idle
 	}
-	makespan, any := c.dataDate, false
-	for i := range c.work {
-		if w := &c.work[i]; w.planned != nil && (!any || w.finish > makespan) {
-			makespan, any = w.finish, true
-		}
-	}
+	makespan := c.makespan()
 	o.Makespan = makespan.time()
 	weights := problem.DefaultWeights()
 	if c.p.Weights != nil {
@@ -149,6 +144,17 @@ func (c *checker) objective() (o problem.Objective) {
 	o.Total = weights.Lateness*o.LatenessCost + weights.Change*float64(o.Changes) +
 		weights.Travel*float64(o.TravelMinutes+o.IdleMinutes) + weights.Early*float64(max(0, makespan-c.dataDate))
 	return o
+}
+
+// makespan is the latest finish of what is planned, done work too; the data date when nothing is.
+func (c *checker) makespan() minute {
+	latest, found := c.dataDate, false
+	for i := range c.work {
+		if w := &c.work[i]; w.planned != nil && (!found || w.finish > latest) {
+			latest, found = w.finish, true
+		}
+	}
+	return latest
 }
 
 // changes counts the issued lines that the plan leaves; what has been reported is no change of plan.

@@ -30,6 +30,7 @@ type checker struct {
 
 	work      []work // per task
 	unplanned []bool // per task: listed as left out
+	unusable  []bool // per task: planned at times that are no whole minutes, and already reported for it
 	linksInto [][]int
 	linksFrom [][]int
 	sequences [][]int // per crew: its unfinished planned tasks in order
@@ -82,7 +83,7 @@ func (c *checker) prepare() {
 		c.linksFrom[c.tasks[l.From]] = append(c.linksFrom[c.tasks[l.From]], i)
 	}
 	c.work = make([]work, len(p.Tasks))
-	c.unplanned = make([]bool, len(p.Tasks))
+	c.unplanned, c.unusable = make([]bool, len(p.Tasks)), make([]bool, len(p.Tasks))
 }
 
 // movedTask takes a note of moved work apart; see problem.MovedNote.

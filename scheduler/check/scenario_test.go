@@ -12,7 +12,7 @@ import (
 	"jambwright/scheduler/problem"
 )
 
-func scenario(t *testing.T) *problem.Problem {
+func scenario(t testing.TB) *problem.Problem {
 	t.Helper()
 	file, err := os.Open("testdata/two_crews_problem.json")
 	require.NoError(t, err)

@@ -23,7 +23,7 @@ func (c *checker) checkListing() {
 		case c.onWholeMinutes(planned):
 			c.work[task] = work{planned: planned, crew: -1}
 		default:
-			c.unplanned[task] = true // not usable; keeps the later rules silent
+			c.unusable[task] = true
 		}
 	}
 	for _, u := range c.plan.Unplanned {
@@ -44,7 +44,7 @@ func (c *checker) checkListing() {
 		}
 	}
 	for i := range c.p.Tasks {
-		if c.work[i].planned == nil && !c.unplanned[i] {
+		if c.work[i].planned == nil && !c.unplanned[i] && !c.unusable[i] {
 			c.report(RuleListed, c.p.Tasks[i].ID, "is neither planned nor listed as unplanned")
 		}
 	}
