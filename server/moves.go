@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/gin-gonic/gin"
@@ -36,6 +37,9 @@ func (s *Server) move(c *gin.Context, p *person) error {
 		if err := s.fillCrews(c, p, &page); err != nil {
 			return err
 		}
+		if page.OpenBlock() == nil { // there is no form to show the faults in
+			return badRequest(faultWords(faults))
+		}
 		s.render(c, http.StatusUnprocessableEntity, page)
 		return nil
 	}
@@ -56,6 +60,14 @@ func (s *Server) move(c *gin.Context, p *person) error {
 	}
 	c.Redirect(http.StatusSeeOther, "/crews/move/"+token)
 	return nil
+}
+
+func faultWords(faults web.Faults) string {
+	words := make([]string, len(faults))
+	for i, f := range faults {
+		words[i] = f.Message
+	}
+	return strings.Join(words, " ")
 }
 
 // readMove turns the form into a move; every field that cannot be read is a fault.

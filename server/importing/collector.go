@@ -30,6 +30,17 @@ func (c *collector) has(field string) bool {
 	return slices.ContainsFunc(c.result.Columns, func(col sheet.Column) bool { return col.Field == field })
 }
 
+// count is how many of the fields have a column.
+func (c *collector) count(fields ...string) int {
+	n := 0
+	for _, f := range fields {
+		if c.has(f) {
+			n++
+		}
+	}
+	return n
+}
+
 func (c *collector) hasAny(fields ...string) bool { return slices.ContainsFunc(fields, c.has) }
 
 func (c *collector) unread(keys ...string) { c.keys = append(c.keys, keys...) }

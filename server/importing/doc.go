@@ -15,5 +15,18 @@
 // again changes nothing. A revised sheet shows what is new, what changed, field by field, and what is gone, and asks
 // about openings that already have work on them.
 //
+// Rules of reading that have no single answer in the trade, and the tests that pin them:
+//
+//   - A blank cell repeats the one above in the columns level, area and type only, and never across a heading or a level.
+//     A blank size is missing (testdata/sheets/faults).
+//   - A row with quantity 3 and one mark makes three openings with the marks 101/1, 101/2, 101/3, and says so. A range
+//     or list of marks must agree with the quantity (testdata/sheets/marks).
+//   - Numbers without a unit: the heading or a title names it, else 12 to 240 are inches and 300 to 30,000 millimetres;
+//     anything else is a fault (TestReadSizes_ColumnsAndUnits).
+//   - The width of a pair up to 3'-8" is one leaf's and from 4'-8" the opening's; between them it is a fault, and
+//     6070 without the word pair is one too (testdata/sheets/sizes).
+//   - 03/04/2026 is a fault unless the person says whether the month or the day comes first (TestParseDate).
+//   - Types are read from words; words that fit two types, such as glass front, are a fault (TestReadType).
+//
 // This package knows no database: it declares, as Store, the few calls it needs.
 package importing

@@ -152,7 +152,7 @@ var openingHeadings = sheet.Vocabulary{
 	{Field: fDescription, Names: []string{
 		"description", "desc", "item description", "opening description", "product description", "description of opening", "descr", "descrip",
 	}},
-	{Field: fDoorType, Names: append(cross([]string{"door", "dr", "leaf", "panel"}, []string{"type", "style", "elevation", "elev"}), "elevation", "elev", "elevation type", "elev type")},
+	{Field: fDoorType, Names: append([]string{}, cross([]string{"door", "dr", "leaf", "panel"}, []string{"type", "style", "elevation", "elev"})...)},
 	{Field: fRoom, Names: roomNames, Many: true},
 	{Field: fSize, Names: append(cross(append(append([]string{}, openingWord...), doorWord...), sizes), "opening dimensions")},
 	{Field: fWidth, Names: cross(openingWord, widths)},
@@ -193,5 +193,5 @@ var openingHeadings = sheet.Vocabulary{
 	{Field: fNotes, Names: notesNames, Many: true},
 	{Field: fOther, Names: append(cross([]string{"frame"}, []string{"type", "material", "matl", "mat", "mtl", "head", "jamb", "sill", "elevation", "elev", "depth", "throat", "gauge", "anchor", "anchors", "profile"}),
 		append(cross([]string{"head", "jamb", "sill", "threshold"}, []string{"detail", "details", "dtl", "det"}),
-			"head", "jamb", "sill", "detail", "details", "undercut", "threshold", "access control", "wall type", "wall", "throat", "louver", "louvre", "frame finish type", "gauge", "closer", "lock", "lock function", "key", "keying", "area sf", "sqft", "sq ft", "weight", "wt", "cost", "price", "unit price", "rev", "revision", "status", "date")...), Many: true},
+			"elevation", "elev", "elevation type", "elev type", "head", "jamb", "sill", "detail", "details", "undercut", "threshold", "access control", "wall type", "wall", "throat", "louver", "louvre", "frame finish type", "gauge", "closer", "lock", "lock function", "key", "keying", "area sf", "sqft", "sq ft", "weight", "wt", "cost", "price", "unit price", "rev", "revision", "status", "date")...), Many: true},
 }

@@ -16,7 +16,7 @@ type openingReader struct {
 	*collector
 	unit     length.Length // of bare numbers, where a title names it
 	seen     map[string]Place
-	doorList bool // the table has no column for the type but those of a door schedule
+	doorList bool // the table has no column for the type, but the title or two columns of a door schedule
 }
 
 // readOpenings reads one table. Without a column for marks or sizes there is one fault for the table, not one a row.
@@ -24,7 +24,7 @@ func readOpenings(c *collector, seen map[string]Place) {
 	r := openingReader{collector: c, seen: seen}
 	r.unit = titleUnit(c.result.Titles)
 	typed := c.has(fType) || c.has(fDescription)
-	r.doorList = !typed && (c.has(fDoorType) || c.has(fMaterial) || c.has(fHardware) || c.has(fDoorWidth) || doorTitle(c.result.Titles))
+	r.doorList = !typed && (doorTitle(c.result.Titles) || c.count(fDoorType, fMaterial, fHardware, fDoorWidth, fThickness) > 1)
 	if !c.hasAny(fSize, fWidth, fDoorWidth, fRoughSize, fRoughWidth) {
 		c.tableFault("no column holds the sizes", "name the columns Width and Height, or Size for both in one cell")
 		return

@@ -13,7 +13,7 @@ import (
 
 // Limits on the unpacked size of a workbook and of one worksheet kept in memory.
 const (
-	unzipLimit    = 512 << 20
+	unzipLimit    = 256 << 20
 	unzipXMLLimit = 64 << 20
 	// computeLimit bounds how many formulas without a stored result are computed.
 	computeLimit = 2_000
