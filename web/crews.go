@@ -1,6 +1,7 @@
 package web
 
 import (
+	"math"
 	"time"
 
 	"jambwright/scheduler/problem"
@@ -165,12 +166,19 @@ func (d DateEffect) Verdict() string {
 			return "lost"
 		}
 		return "found"
+	case d.isSame():
+		return "same"
 	case d.After.Before(*d.Before):
 		return "sooner"
 	case d.After.After(*d.Before):
 		return "later"
 	}
 	return "same"
+}
+
+// isSame reports whether the change is less than what the page shows of a date: a tenth of a working day within a day.
+func (d DateEffect) isSame() bool {
+	return math.Round(d.FloatBefore*10) == math.Round(d.FloatAfter*10) && d.After.Sub(*d.Before).Abs() < 24*time.Hour
 }
 
 // MovedTask is a task that a plan places elsewhere than the plan before it. Zero times mean not planned.

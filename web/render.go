@@ -124,14 +124,19 @@ func functions(files assets) template.FuncMap {
 		"fault": func(faults Faults, field string) FieldFault {
 			return FieldFault{Field: field, Message: faults.On(field)}
 		},
-		"described": described,
-		"glyph":     glyph,
-		"room":      func() string { return "" }, // replaced for each page
-		"kinds":     TaskKinds,
-		"legend":    legend,
-		"join":      func(items []string) string { return strings.Join(items, ", ") },
+		"described":  described,
+		"glyph":      glyph,
+		"room":       func() string { return "" }, // replaced for each page
+		"firstMoves": func(moved []MovedTask) []MovedTask { return moved[:min(len(moved), movesAtOnce)] },
+		"moreMoves":  func(moved []MovedTask) []MovedTask { return moved[min(len(moved), movesAtOnce):] },
+		"kinds":      TaskKinds,
+		"legend":     legend,
+		"join":       func(items []string) string { return strings.Join(items, ", ") },
 	}
 }
+
+// movesAtOnce is how many moved tasks a page shows before the rest folds away.
+const movesAtOnce = 30
 
 // roomOf is the entry of the navigation under which a page stands.
 func roomOf(page string) string {

@@ -79,6 +79,7 @@ func sampleEffects() []DateEffect {
 		{"Level 2 glazing complete", at(11, 17, 0), atP(9, 15, 30), atP(10, 15, 30), 2, 1},
 		{"Level 3 substantial completion", at(18, 17, 0), atP(17, 12, 0), atP(22, 12, 0), 1, -2},
 		{"Lobby storefront", at(23, 17, 0), atP(22, 12, 0), atP(18, 12, 0), 1, 3},
+		{"Level 4 glazed", at(28, 17, 0), atP(22, 12, 0), atP(22, 12, 20), 3.31, 3.29},
 		{"Annex", at(30, 17, 0), nil, nil, 0, 0},
 	}
 }
@@ -204,7 +205,7 @@ func samplePages() map[string]Page {
 		"opening-typical":  typicalOpening(), "opening-worst": worstOpening(),
 		"crews-empty": CrewsPage{Chrome: chrome(RoleOperations), From: on(1), Previous: on(-20), Next: on(22)}, "crews-typical": crewsPage(8), "crews-open": crewsOpen, "crews-fault": crewsFault, "crews-worst": crewsPage(60),
 		"move": movePage(), "move-refused": refused,
-		"issue":       IssuePage{Chrome: chrome(RoleOperations), Draft: Draft{PlanID: "12", IssuedAt: at(-4, 17, 0), Changes: 23}, Dates: sampleEffects(), Moved: sampleMoves(23), Notes: []string{"pin of D-201 had to move: crew Alder is away"}},
+		"issue":       IssuePage{Chrome: chrome(RoleOperations), Draft: Draft{PlanID: "12", IssuedAt: at(-4, 17, 0), Changes: 23}, Dates: sampleEffects(), Moved: sampleMoves(400), Notes: []string{"pin of D-201 had to move: crew Alder is away"}},
 		"issue-empty": IssuePage{Chrome: chrome(RoleOperations), Draft: Draft{PlanID: "12", Issued: true, IssuedAt: at(-4, 17, 0)}}, "issue-first": IssuePage{Chrome: chrome(RoleOperations), Draft: Draft{PlanID: "1"}},
 		"dates-empty": DatesPage{Chrome: chrome(RoleProject)}, "dates-typical": datesPage(4), "dates-worst": datesPage(40),
 		"dates-unplanned": DatesPage{Chrome: chrome(RoleProject), Rows: []DateRow{{ID: "1", Name: "Level 2", Date: at(9, 17, 0)}}},
