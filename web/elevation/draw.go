@@ -124,10 +124,6 @@ func line(x1, y1, x2, y2 float64) string {
 
 type rect struct{ x, y, w, h float64 }
 
-func (r rect) inset(d float64) rect {
-	return rect{r.x + d, r.y + d, max(r.w-2*d, 0.5), max(r.h-2*d, 0.5)}
-}
-
 // structure draws the outline and the divisions, as a dotted rough opening, in thin lines or as a solid frame. A frame
 // has no sill under a leaf.
 func (c *canvas) structure() {
