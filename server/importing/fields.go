@@ -152,7 +152,7 @@ var openingHeadings = sheet.Vocabulary{
 	{Field: fDescription, Names: []string{
 		"description", "desc", "item description", "opening description", "product description", "description of opening", "descr", "descrip",
 	}},
-	{Field: fDoorType, Names: append([]string{}, cross([]string{"door", "dr", "leaf", "panel"}, []string{"type", "style", "elevation", "elev"})...)},
+	{Field: fDoorType, Names: cross([]string{"door", "dr", "leaf", "panel"}, []string{"type", "style", "elevation", "elev"})},
 	{Field: fRoom, Names: roomNames, Many: true},
 	{Field: fSize, Names: append(cross(append(append([]string{}, openingWord...), doorWord...), sizes), "opening dimensions")},
 	{Field: fWidth, Names: cross(openingWord, widths)},
