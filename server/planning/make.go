@@ -98,5 +98,8 @@ func (m *Made) compute(ctx context.Context, db *models.DB, o Options) (err error
 	if violations := check.Plan(m.Problem, m.Plan); len(violations) > 0 {
 		return &RefusedError{Violations: violations}
 	}
+	for _, note := range m.Index.Notes {
+		m.Plan.Notes = append(m.Plan.Notes, note.Text)
+	}
 	return nil
 }
