@@ -83,9 +83,15 @@ func Plan(p *problem.Problem, plan *problem.Plan) []Violation {
 	for _, fault := range problem.Validate(p) {
 		c.report(RuleProblem, "", "%s", fault)
 	}
-	if len(c.violations) > 0 {
-		return c.violations
+	if len(c.violations) == 0 {
+		c.judge()
 	}
+	return c.violations
+}
+
+// judge holds the plan against a valid problem, rule by rule. The order matters: later rules use what earlier ones
+// found.
+func (c *checker) judge() {
 	c.prepare()
 	c.checkListing()
 	c.checkTasks()
@@ -100,7 +106,6 @@ func Plan(p *problem.Problem, plan *problem.Plan) []Violation {
 	c.checkBound()
 	c.checkNetwork()
 	c.checkReasons()
-	return c.violations
 }
 
 func (c *checker) report(rule Rule, task, format string, values ...any) {
