@@ -281,11 +281,15 @@ func (d *OpeningDetail) readWork(ctx context.Context, r Reader, planID *int64) e
 	for i := range tasks {
 		ids = append(ids, tasks[i].ID)
 	}
-	planned, unplanned, err := plannedTasks(ctx, r, ids, planID)
+	which, err := choosePlan(ctx, r, planID)
 	if err != nil {
 		return err
 	}
-	if d.Work, err = workOf(ctx, r, ids, planned, planID); err != nil {
+	planned, unplanned, err := plannedTasks(ctx, r, ids, which)
+	if err != nil {
+		return err
+	}
+	if d.Work, err = workOf(ctx, r, ids, planned, which); err != nil {
 		return err
 	}
 	for i := range d.Work {
@@ -316,57 +320,4 @@ func (d *OpeningDetail) surveyedOnce(tasks []Task) []Task {
 	return slices.DeleteFunc(tasks, func(t Task) bool {
 		return t.Kind == takeoff.Survey && t.AreaID != nil && slices.Index(ids, *t.AreaID) != innermost
 	})
-}
-
-// plannedTasks reads what a plan, or of each project the plan in force, says of tasks: dates, or why they are left out.
-func plannedTasks(ctx context.Context, r Reader, ids []int64, planID *int64) (map[int64]*PlanTask, map[int64]string, error) {
-	planned, left := map[int64]*PlanTask{}, map[int64]string{}
-	err := inChunks(ids, func(chunk []int64) error {
-		var rows []PlanTask
-		if err := ofPlan(r.in(ctx).Preload("Crew"), "plan_tasks", planID).Where("plan_tasks.task_id IN ?", chunk).Find(&rows).Error; err != nil {
-			return wrap(err, "read planned tasks")
-		}
-		for i := range rows {
-			planned[rows[i].TaskID] = &rows[i]
-		}
-		var out []PlanUnplanned
-		err := ofPlan(r.in(ctx), "plan_unplanned", planID).Where("plan_unplanned.task_id IN ?", chunk).Find(&out).Error
-		for _, row := range out {
-			left[row.TaskID] = row.Why
-		}
-		return wrap(err, "read unplanned tasks")
-	})
-	return planned, left, err
-}
-
-// ofPlan keeps the rows of a plan, or with nil of the plan in force of each task's project. table has a task_id.
-func ofPlan(g *gorm.DB, table string, planID *int64) *gorm.DB {
-	g = g.Select(table + ".*").Joins("JOIN tasks ON tasks.id = " + table + ".task_id")
-	if planID != nil {
-		return g.Where(table+".plan_id = ?", *planID)
-	}
-	return g.
-		Joins("JOIN plan_issues ON plan_issues.plan_id = " + table + ".plan_id AND plan_issues.project_id = tasks.project_id").
-		Where("plan_issues.id IN (SELECT MAX(id) FROM plan_issues GROUP BY project_id)")
-}
-
-// SurveyedAreas are the areas of a project whose survey is finished, with the areas inside them.
-func SurveyedAreas(ctx context.Context, r Reader, projectID int64) (map[int64]bool, error) {
-	areas, err := Areas(ctx, r, projectID)
-	if err != nil {
-		return nil, err
-	}
-	var ids []int64
-	err = r.in(ctx).Model(&Task{}).Where("project_id = ? AND kind = ? AND finished_at IS NOT NULL AND dropped_at IS NULL AND area_id IS NOT NULL",
-		projectID, takeoff.Survey).Pluck("area_id", &ids).Error
-	if err != nil {
-		return nil, wrap(err, "find surveyed areas")
-	}
-	surveyed := map[int64]bool{}
-	for _, id := range ids {
-		for _, inside := range areasInside(areas, id) {
-			surveyed[inside] = true
-		}
-	}
-	return surveyed, nil
 }

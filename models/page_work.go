@@ -51,8 +51,12 @@ type WorkQuery struct {
 // CrewWork lists planned crew work in the order of crew, start and task: for the Tomorrow page one day, for the Crews page three
 // weeks. It takes a fixed number of queries.
 func CrewWork(ctx context.Context, r Reader, q WorkQuery) ([]Work, error) {
+	which, err := choosePlan(ctx, r, q.PlanID)
+	if err != nil {
+		return nil, err
+	}
 	var rows []PlanTask
-	if err := q.planTasks(r.in(ctx)).Find(&rows).Error; err != nil {
+	if err := q.planTasks(r.in(ctx), which).Find(&rows).Error; err != nil {
 		return nil, wrap(err, "list the work of crews")
 	}
 	rows = slices.DeleteFunc(rows, func(p PlanTask) bool { return !p.worksWithin(q.From, q.To) })
@@ -62,12 +66,12 @@ func CrewWork(ctx context.Context, r Reader, q WorkQuery) ([]Work, error) {
 		ids = append(ids, rows[i].TaskID)
 		byTask[rows[i].TaskID] = &rows[i]
 	}
-	return workOf(ctx, r, ids, byTask, q.PlanID)
+	return workOf(ctx, r, ids, byTask, which)
 }
 
 // planTasks selects the plan's rows that may lie in the query's span.
-func (q WorkQuery) planTasks(g *gorm.DB) *gorm.DB {
-	g = inOpenProjects(ofPlan(g.Preload("Crew"), "plan_tasks", q.PlanID)).Joins("JOIN crews ON crews.id = plan_tasks.crew_id")
+func (q WorkQuery) planTasks(g *gorm.DB, which planChoice) *gorm.DB {
+	g = inOpenProjects(which.of(g.Preload("Crew"), "plan_tasks")).Joins("JOIN crews ON crews.id = plan_tasks.crew_id")
 	if q.ProjectIDs != nil {
 		g = g.Where("tasks.project_id IN ?", q.ProjectIDs)
 	}
@@ -95,7 +99,7 @@ func (p *PlanTask) worksWithin(from, to time.Time) bool {
 }
 
 // workOf reads tasks in the order of ids, with their states, what they miss, and their pins.
-func workOf(ctx context.Context, r Reader, ids []int64, planned map[int64]*PlanTask, planID *int64) ([]Work, error) {
+func workOf(ctx context.Context, r Reader, ids []int64, planned map[int64]*PlanTask, which planChoice) ([]Work, error) {
 	if len(ids) == 0 {
 		return nil, nil
 	}
@@ -107,7 +111,7 @@ func workOf(ctx context.Context, r Reader, ids []int64, planned map[int64]*PlanT
 	if err != nil {
 		return nil, err
 	}
-	missing, err := missingOf(ctx, r, ids, planID)
+	missing, err := missingOf(ctx, r, ids, which)
 	if err != nil {
 		return nil, err
 	}
@@ -149,7 +153,7 @@ func pinsOf(ctx context.Context, r Reader, ids []int64) (map[int64]*Pin, error) 
 
 // missingOf finds what keeps tasks from starting: tasks before them, over links that bind a start, that have not come as far
 // as the link asks.
-func missingOf(ctx context.Context, r Reader, ids []int64, planID *int64) (map[int64][]Missing, error) {
+func missingOf(ctx context.Context, r Reader, ids []int64, which planChoice) (map[int64][]Missing, error) {
 	missing := map[int64][]Missing{}
 	err := inChunks(ids, func(chunk []int64) error {
 		var links []TaskLink
@@ -170,7 +174,7 @@ func missingOf(ctx context.Context, r Reader, ids []int64, planID *int64) (map[i
 	if err != nil {
 		return nil, err
 	}
-	return missing, expect(ctx, r, missing, planID)
+	return missing, expect(ctx, r, missing, which)
 }
 
 // isMet reports whether the task before has come as far as the link asks.
@@ -215,7 +219,7 @@ func (t *Task) materialDates() (ordered, received *time.Time) {
 }
 
 // expect fills in when the plan expects what is missing, and orders it so.
-func expect(ctx context.Context, r Reader, missing map[int64][]Missing, planID *int64) error {
+func expect(ctx context.Context, r Reader, missing map[int64][]Missing, which planChoice) error {
 	var before []int64
 	for _, list := range missing {
 		for _, m := range list {
@@ -225,7 +229,7 @@ func expect(ctx context.Context, r Reader, missing map[int64][]Missing, planID *
 	slices.Sort(before)
 	finish := map[int64]time.Time{}
 	err := inChunks(slices.Compact(before), func(chunk []int64) error {
-		q := ofPlan(r.in(ctx).Model(&PlanTask{}), "plan_tasks", planID).Where("plan_tasks.task_id IN ?", chunk)
+		q := which.of(r.in(ctx).Model(&PlanTask{}), "plan_tasks").Where("plan_tasks.task_id IN ?", chunk)
 		var rows []struct {
 			TaskID   int64
 			FinishAt time.Time

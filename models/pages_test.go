@@ -284,3 +284,43 @@ func (j *job) addMany(n int) {
 		return models.CreateItems(ctx, tx, items)
 	})
 }
+
+func TestCrewWork_FollowsOfEachProjectThePlanInForceThere(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		j := newJob(t, db)
+		first := j.inForce()
+		second := models.Project{Code: "SC", Name: "South Court", SiteID: j.site.ID, CalendarID: j.calendar.ID, Zone: "America/New_York"}
+		write(t, db, func(tx *models.Tx) error {
+			if err := models.CreateProject(t.Context(), tx, &second, console); err != nil {
+				return err
+			}
+			row := j.openings[0]
+			row.ID, row.Items = 0, nil
+			err := models.SaveOpenings(t.Context(), tx, second.ID, []models.OpeningInput{{Row: row}}, console)
+			if err != nil {
+				return err
+			}
+			_, err = models.AssignReleases(t.Context(), tx, second.ID)
+			return err
+		})
+		later := j.savePlan(time.Hour)
+		write(t, db, func(tx *models.Tx) error {
+			_, err := models.IssuePlan(t.Context(), tx, later.ID, second.ID, false, console)
+			return err
+		})
+		work := j.work(models.WorkQuery{})
+		assert.Equal(t, first.ID, work["NC/101/frame"].Plan.PlanID)
+		assert.Equal(t, later.ID, work["SC/101/frame"].Plan.PlanID)
+		for _, w := range j.work(models.WorkQuery{CrewIDs: []int64{j.south.ID}, ProjectIDs: []int64{second.ID}}) {
+			assert.Equal(t, second.ID, w.Task.ProjectID)
+			assert.Equal(t, j.south.ID, *w.Plan.CrewID)
+		}
+		starts := map[string]time.Time{}
+		for _, line := range j.firm().Issued {
+			starts[line.Task] = line.Start
+		}
+		assert.Equal(t, work["NC/101/frame"].Plan.StartAt, starts["NC/101/frame"])
+		assert.Equal(t, work["SC/101/frame"].Plan.StartAt, starts["SC/101/frame"])
+	})
+}

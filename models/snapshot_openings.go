@@ -197,12 +197,12 @@ func (s *snapshot) readIssued() error {
 		CrewID  int64
 		StartAt time.Time
 	}
-	latest := s.db().Model(&PlanIssue{}).Select("MAX(id)").Group("project_id")
-	err := inOpenProjects(s.db().Table("plan_tasks").Select("tasks.key, plan_tasks.crew_id, plan_tasks.start_at").
-		Joins("JOIN tasks ON tasks.id = plan_tasks.task_id")).
-		Joins("JOIN plan_issues ON plan_issues.plan_id = plan_tasks.plan_id AND plan_issues.project_id = tasks.project_id").
-		Where("plan_issues.id IN (?) AND plan_tasks.crew_id IS NOT NULL", latest).
-		Order("tasks.key").Find(&rows).Error
+	which, err := choosePlan(s.ctx, s.r, nil)
+	if err != nil {
+		return err
+	}
+	err = inOpenProjects(which.of(s.db().Table("plan_tasks"), "plan_tasks")).Select("tasks.key, plan_tasks.crew_id, plan_tasks.start_at").
+		Where("plan_tasks.crew_id IS NOT NULL").Order("tasks.key").Find(&rows).Error
 	if err != nil {
 		return wrap(err, "issued plans")
 	}
