@@ -1,12 +1,3 @@
-// Package problem holds the two documents that the planning core speaks: the problem (what is to be planned) and the
-// plan (the result). Both are plain values; the same core plans a problem read from a file and one built from stored
-// rows.
-//
-// Conventions. Instants are time.Time values on whole minutes; durations are whole minutes of working time of a named
-// calendar. Intervals are half-open, [start, finish). Identifiers are strings, unique within their list. The calendar
-// id "always" is built in: every minute of it works.
-//
-// What this package does not do: it computes no dates. It reads, validates and writes.
 package problem
 
 import "time"
