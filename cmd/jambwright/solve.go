@@ -4,23 +4,16 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"time"
 
 	"jambwright/scheduler/rcpsp"
 )
-
-const solveUsage = `usage: jambwright solve FILE.sm [--schedules N] [--seed S] [--time 5s]
-       jambwright solve DIR --best BEST.csv [--schedules N] [--seed S] [--time 5s] [--workers N] [--only PATTERN]
-
-Solves resource-constrained project scheduling instances in the .sm text format. One file prints one JSON object; a
-directory prints how far the makespans are from the critical path and from the best published ones.
-`
 
 // defaultSchedules is the effort when neither a schedule count nor a time is given.
 const defaultSchedules = 5000
@@ -47,70 +40,59 @@ type solved struct {
 	Starts       []int32 `json:"starts"`
 }
 
-// runSolve is the solve command: 0 when all went well, 1 when an instance could not be read or solved, 2 for wrong use.
+// unusable marks a fault of the input, as against one of the program.
+type unusable struct{ error }
+
+func (u unusable) Unwrap() error { return u.error }
+
+// runSolve solves one file and prints one JSON object, or solves a directory of files and prints how far the makespans
+// are from the critical path and from the best published ones.
 func runSolve(ctx context.Context, args []string, stdout, stderr io.Writer) int {
-	settings, path, err := parseSolve(args)
-	if err != nil {
-		if !errors.Is(err, flag.ErrHelp) {
-			fmt.Fprintf(stderr, "solve: %v\n\n", err)
-		}
-		fmt.Fprint(stderr, solveUsage)
-		return 2
+	settings, path, code, done := parseSolve(args, stderr)
+	if done {
+		return code
 	}
 	info, err := os.Stat(path)
 	if err != nil {
-		fmt.Fprintf(stderr, "solve: %v\n", err)
-		return 1
+		return refused(stderr, err)
 	}
 	if info.IsDir() {
 		err = solveSet(ctx, path, settings, stdout)
 	} else {
 		err = solveOne(ctx, path, settings, stdout)
 	}
-	if err != nil {
-		fmt.Fprintf(stderr, "solve: %v\n", err)
-		return 1
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.As(err, &unusable{}):
+		return refused(stderr, err)
+	default:
+		return failed(stderr, err)
 	}
-	return 0
 }
 
-// parseSolve reads flags before and after the path, so that `solve FILE --seed 3` and `solve --seed 3 FILE` both work.
-func parseSolve(args []string) (solveSettings, string, error) {
-	var settings solveSettings
-	flags := flag.NewFlagSet("solve", flag.ContinueOnError)
-	flags.SetOutput(io.Discard)
-	flags.Int64Var(&settings.schedules, "schedules", 0, "complete generations, forward or backward")
-	flags.Uint64Var(&settings.seed, "seed", 1, "seed of the random numbers")
-	flags.DurationVar(&settings.limit, "time", 0, "wall-clock limit per instance")
-	flags.StringVar(&settings.best, "best", "", "CSV with the best published bounds")
-	flags.IntVar(&settings.workers, "workers", 1, "instances solved at the same time")
-	flags.StringVar(&settings.only, "only", "", "file name pattern of the instances to solve, such as *_[1-3].sm")
-	var paths []string
-	for rest := args; ; {
-		if err := flags.Parse(rest); err != nil {
-			return settings, "", err
-		}
-		rest = flags.Args()
-		if len(rest) == 0 {
-			break
-		}
-		paths = append(paths, rest[0])
-		rest = rest[1:]
+func parseSolve(args []string, stderr io.Writer) (settings solveSettings, path string, code int, done bool) {
+	flags := newFlags("solve", "FILE.sm | DIR --best BEST.csv   [--schedules N] [--seed S] [--time 5s]", stderr)
+	flags.Int64Var(&settings.schedules, "schedules", 0, "complete generations, forward or backward (default 5000 without --time)")
+	flags.Uint64Var(&settings.seed, "seed", 1, "seed of the search's random choices")
+	flags.DurationVar(&settings.limit, "time", 0, "wall-clock limit per instance; 0 means no limit")
+	flags.StringVar(&settings.best, "best", "", "`CSV` with instance, lower_bound, upper_bound: the best published bounds of the directory's instances")
+	flags.IntVar(&settings.workers, "workers", 1, "instances of a directory solved at the same time, at most one a processor")
+	flags.StringVar(&settings.only, "only", "*.sm", "`PATTERN` of the file names to solve in a directory, such as *_[1-3].sm")
+	paths, code, done := parseWithFiles(flags, args, 1)
+	if done {
+		return settings, "", code, true
 	}
-	switch {
-	case len(paths) != 1:
-		return settings, "", fmt.Errorf("want one file or directory, got %d: %s", len(paths), strings.Join(paths, " "))
-	case settings.schedules < 0:
-		return settings, "", fmt.Errorf("--schedules is %d, want 0 or more", settings.schedules)
-	case settings.limit < 0:
-		return settings, "", fmt.Errorf("--time is %v, want 0 or more", settings.limit)
-	case settings.workers < 1:
-		return settings, "", fmt.Errorf("--workers is %d, want 1 or more", settings.workers)
+	if settings.schedules < 0 || settings.limit < 0 || settings.workers < 1 {
+		fmt.Fprintf(stderr, "jambwright: --schedules is %d, --time %v and --workers %d, want 0 or more, 0 or more and 1 or more\n",
+			settings.schedules, settings.limit, settings.workers)
+		return settings, "", exitUsage, true
 	}
+	settings.workers = min(settings.workers, runtime.GOMAXPROCS(0))
 	if settings.schedules == 0 && settings.limit == 0 {
 		settings.schedules = defaultSchedules
 	}
-	return settings, paths[0], nil
+	return settings, paths[0], exitDone, false
 }
 
 func solveOne(ctx context.Context, path string, settings solveSettings, stdout io.Writer) error {
@@ -125,12 +107,12 @@ func solveOne(ctx context.Context, path string, settings solveSettings, stdout i
 func solveFile(ctx context.Context, path string, settings solveSettings) (solved, error) {
 	file, err := os.Open(path)
 	if err != nil {
-		return solved{}, err
+		return solved{}, unusable{err}
 	}
 	defer file.Close()
 	instance, err := rcpsp.Read(file)
 	if err != nil {
-		return solved{}, fmt.Errorf("%s:\n%w", path, err)
+		return solved{}, unusable{fmt.Errorf("%s cannot be read:\n%w", path, err)}
 	}
 	began := time.Now()
 	options := rcpsp.Options{

@@ -40,15 +40,15 @@ func deviation(value, reference int32) float64 {
 // solveSet solves all instances of a directory and prints the figures used in the published comparisons.
 func solveSet(ctx context.Context, dir string, settings solveSettings, stdout io.Writer) error {
 	if settings.best == "" {
-		return errors.New("a directory needs --best BEST.csv with the best published bounds")
+		return unusable{errors.New("a directory needs --best BEST.csv with the best published bounds")}
 	}
 	best, err := readBest(settings.best)
 	if err != nil {
-		return err
+		return unusable{err}
 	}
 	paths, err := instanceFiles(dir, settings.only)
 	if err != nil {
-		return err
+		return unusable{err}
 	}
 	began := time.Now()
 	results, err := solveAll(ctx, paths, best, settings)
@@ -88,9 +88,6 @@ func readBest(path string) (map[string]published, error) {
 
 // instanceFiles lists the .sm files of a directory whose names fit the pattern, in order of their names.
 func instanceFiles(dir, pattern string) ([]string, error) {
-	if pattern == "" {
-		pattern = "*.sm"
-	}
 	paths, err := filepath.Glob(filepath.Join(dir, pattern))
 	if err != nil {
 		return nil, fmt.Errorf("pattern %q: %w", pattern, err)
@@ -133,7 +130,7 @@ func solveMember(ctx context.Context, path string, best map[string]published, se
 	}
 	bounds, found := best[result.Instance]
 	if !found {
-		return measured{}, fmt.Errorf("%s has no row for instance %s", settings.best, result.Instance)
+		return measured{}, unusable{fmt.Errorf("%s has no row for instance %s", settings.best, result.Instance)}
 	}
 	if result.Makespan < bounds.lower {
 		return measured{}, fmt.Errorf("%s: makespan %d is below the published lower bound %d", path, result.Makespan, bounds.lower)
