@@ -16,12 +16,13 @@ type openingReader struct {
 	*collector
 	unit     length.Length // of bare numbers, where a title names it
 	seen     map[string]Place
-	doorList bool // the table has no column for the type, but the title or two columns of a door schedule
+	folded   map[string]string // marks of this table by their lower-case form
+	doorList bool              // the table has no column for the type, but the title or two columns of a door schedule
 }
 
 // readOpenings reads one table. Without a column for marks or sizes there is one fault for the table, not one a row.
 func readOpenings(c *collector, seen map[string]Place) {
-	r := openingReader{collector: c, seen: seen}
+	r := openingReader{collector: c, seen: seen, folded: map[string]string{}}
 	r.unit = titleUnit(c.result.Titles)
 	typed := c.has(fType) || c.has(fDescription)
 	r.doorList = !typed && (doorTitle(c.result.Titles) || c.count(fDoorType, fMaterial, fHardware, fDoorWidth, fThickness) > 1)
@@ -94,6 +95,11 @@ func (r *openingReader) marks(row *rowReader, quantity int) []string {
 			continue
 		}
 		r.seen[m] = row.place
+		lower := strings.ToLower(m)
+		if twin, alike := r.folded[lower]; alike {
+			row.warn(fMark, fmt.Sprintf("mark %s differs from %s in row %d by capital letters only", m, twin, r.seen[twin].Row))
+		}
+		r.folded[lower] = m
 	}
 	return marks
 }

@@ -52,13 +52,13 @@ func NewReport(s *Sheet) Report {
 		r.Rows = append(r.Rows, reportCrew(c))
 	}
 	for _, h := range s.Handovers {
-		r.Rows = append(r.Rows, reportHandover{h.Row, h.Sheet, h.Level, h.Area, h.Room, h.Condition, h.Trade, h.Promised, h.Forecast, h.Actual, h.Notes})
+		r.Rows = append(r.Rows, reportedHandover{h.Row, h.Sheet, h.Level, h.Area, h.Room, h.Condition, h.Trade, h.Promised, h.Forecast, h.Actual, h.Notes})
 	}
 	for _, x := range s.Suppliers {
-		r.Rows = append(r.Rows, reportSupplier{x.Row, x.Sheet, x.Name, nonNil(x.Items), x.Lead.Least, x.Lead.Likely, x.Lead.Most, x.Lead.CalendarDays, x.OrderBasis, x.Notes})
+		r.Rows = append(r.Rows, reportedSupplier{x.Row, x.Sheet, x.Name, nonNil(x.Items), x.Lead.Least, x.Lead.Likely, x.Lead.Most, x.Lead.CalendarDays, x.OrderBasis, x.Notes})
 	}
 	for _, g := range s.GCDates {
-		r.Rows = append(r.Rows, reportGCDate{g.Row, g.Sheet, g.Name, g.Level, g.Area, g.Work, g.Date, g.DamagesPerDay, g.Notes})
+		r.Rows = append(r.Rows, reportedGCDate{g.Row, g.Sheet, g.Name, g.Level, g.Area, g.Work, g.Date, g.DamagesPerDay, g.Notes})
 	}
 	for _, p := range s.Passed {
 		r.Passed = append(r.Passed, ReportPassed{p.Sheet, p.Row, p.Text, p.Why})
@@ -174,7 +174,7 @@ func (s Shift) String() string {
 	return fmt.Sprintf("%02d:%02d-%02d:%02d", s.Start/60, s.Start%60, s.Finish/60%24, s.Finish%60)
 }
 
-type reportHandover struct {
+type reportedHandover struct {
 	Row       int           `json:"row"`
 	Sheet     string        `json:"sheet,omitempty"`
 	Level     string        `json:"level"`
@@ -188,7 +188,7 @@ type reportHandover struct {
 	Notes     string        `json:"notes,omitempty"`
 }
 
-type reportSupplier struct {
+type reportedSupplier struct {
 	Row          int      `json:"row"`
 	Sheet        string   `json:"sheet,omitempty"`
 	Name         string   `json:"name"`
@@ -201,7 +201,7 @@ type reportSupplier struct {
 	Notes        string   `json:"notes,omitempty"`
 }
 
-type reportGCDate struct {
+type reportedGCDate struct {
 	Row           int          `json:"row"`
 	Sheet         string       `json:"sheet,omitempty"`
 	Name          string       `json:"name"`

@@ -153,7 +153,12 @@ func (w *walker) row(r Row) {
 		w.enter(b)
 		return
 	}
-	if why := w.passOver(r, cells); why != "" {
+	why := w.passOver(r, cells)
+	if i, ok := w.groupOf(r, cells); ok && (why == "" || why == loneText) {
+		w.group(i, cells[i])
+		return
+	}
+	if why != "" {
 		w.result.Passed = append(w.result.Passed, Passed{Row: r.Number, Text: rowText(r), Why: why})
 		return
 	}
@@ -196,6 +201,37 @@ func (w *walker) enter(b Banner) {
 	w.ended = false
 }
 
+// groupOf recognises a row whose only cell stands in a column that repeats by being blank, such as an area on a line of
+// its own above its openings. It returns the position of that column.
+func (w *walker) groupOf(r Row, cells []Cell) (int, bool) {
+	text := firstText(r)
+	if filled(r.Cells) != 1 || len(strings.Fields(text)) > 3 || w.ended {
+		return 0, false
+	}
+	for i, c := range cells {
+		if c.Text == text && w.vocabulary.field(w.columns[i].Field) != nil && w.vocabulary.field(w.columns[i].Field).Repeat != Never {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// group makes a lone value the one that blanks below repeat. What stood above it holds no longer, but for the wider
+// columns.
+func (w *walker) group(i int, c Cell) {
+	above := make([]Cell, len(w.columns))
+	within := w.vocabulary.field(w.columns[i].Field).Within
+	for j := range w.columns {
+		if w.above != nil && within != "" && w.columns[j].Field == within {
+			above[j] = w.above[j]
+		}
+	}
+	above[i] = c
+	w.above = above
+}
+
+const loneText = "lone text"
+
 // passOver says why a row is no record, or "".
 func (w *walker) passOver(r Row, cells []Cell) string {
 	first, n := firstText(r), distinct(r)
@@ -218,7 +254,7 @@ func (w *walker) passOver(r Row, cells []Cell) string {
 	case w.ended && (n < 3 || key == ""):
 		return "below the end of the list"
 	case n == 1 && (key == "" || isSentence(first)):
-		return "lone text"
+		return loneText
 	}
 	return ""
 }

@@ -123,6 +123,15 @@ func TestRecords_RepeatsWhatDittosAndBlanksRepeat(t *testing.T) {
 	}, lines(got, "mark", "level", "area", "type", "width", "height"))
 }
 
+func TestRecords_AValueOnALineOfItsOwnHoldsForTheRowsBelow(t *testing.T) {
+	t.Parallel()
+	got := records(t, "level,area,mark,type,width\nPodium,,,,\n,East,,,\n,,101,HM,3-0\n,,102,,3-0\n,West,,,\n,,103,HM,3-0\n,,104,,\"\nTower,,,,\n,,201,HM,3-0\n")
+	assert.Equal(t, []string{
+		"101 Podium East HM 3-0", "102 Podium East HM 3-0", "103 Podium West HM 3-0", "104 Podium West HM 3-0", "201 Tower  HM 3-0",
+	}, lines(got, "mark", "level", "area", "type", "width"))
+	assert.Empty(t, got.Passed)
+}
+
 func TestRecords_NeverRepeatsAcrossABannerOrHeading(t *testing.T) {
 	t.Parallel()
 	got := records(t, "mark,level,type,width\nLEVEL 1,,,\n101,,HM,3-0\nLEVEL 2,,,\n201,,,\"\nmark,level,type,width\n202,,\",\"\n")
