@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"fmt"
+	"strings"
 	"time"
 
 	"jambwright/models"
@@ -75,10 +76,13 @@ func (h *crewHours) off(crew *models.Crew, from, to time.Time) string {
 	}
 	for _, a := range crew.Absences {
 		if a.StartsAt.Before(to) && a.FinishesAt.After(from) {
-			if a.Note != "" {
-				return "away: " + a.Note
+			switch {
+			case a.Note == "":
+				return "away"
+			case strings.HasPrefix(strings.ToLower(a.Note), "away"):
+				return a.Note
 			}
-			return "away"
+			return "away: " + a.Note
 		}
 	}
 	switch from.In(h.zones[crew.ID]).Weekday() {

@@ -244,7 +244,7 @@ func floatOf(d problem.PlannedDate) float64 { return days(time.Duration(d.FloatM
 
 func (e *effectsOf) moved(c *models.ChangeToSave) web.MovedTask {
 	m := web.MovedTask{
-		Mark: e.names.know(c.Task).names.Tasks[c.Task], CrewBefore: e.names.names.Crews[c.OldCrew],
+		Mark: e.names.subject(c.Task), CrewBefore: e.names.names.Crews[c.OldCrew],
 		CrewAfter: e.names.names.Crews[c.NewCrew], Cause: c.CauseText,
 	}
 	if k, err := pattern.TaskKey(c.Task).Parse(); err == nil {

@@ -68,6 +68,23 @@ func (n *namer) task(k pattern.Key) string {
 	return gerund(k.Kind) + " of " + k.Subject
 }
 
+// subject is what a task is done on, for pages that show the kind beside it: a mark, an area, a release.
+func (n *namer) subject(key string) string {
+	k, err := pattern.TaskKey(key).Parse()
+	if err != nil {
+		return key
+	}
+	switch k.Kind {
+	case pattern.Handovers:
+		return n.task(k)
+	case takeoff.Survey:
+		return n.area(k)
+	case takeoff.Order, pattern.Lead, takeoff.Deliver:
+		return n.material(k).What
+	}
+	return k.Subject
+}
+
 // gerund is a kind of work on an opening as a noun.
 func gerund(kind takeoff.Kind) string {
 	switch kind {

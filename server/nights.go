@@ -9,7 +9,6 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"jambwright/models"
-	"jambwright/scheduler/pattern"
 	"jambwright/server/nightly"
 	"jambwright/server/planning"
 	"jambwright/web"
@@ -224,9 +223,9 @@ func days(d time.Duration) float64 { return d.Hours() / 24 * 5 / 7 }
 func movedTask(c *models.PlanChange, names *namer) web.MovedTask {
 	m := web.MovedTask{Cause: c.CauseText}
 	if c.Task != nil {
-		m.Kind, m.Mark = kindOf(c.Task.Kind), names.know(c.Task.Key).names.Tasks[c.Task.Key]
-		if k, err := pattern.TaskKey(c.Task.Key).Parse(); err == nil && c.Task.Opening != nil {
-			m.Mark, m.OpeningID = k.Subject, strconv.FormatInt(c.Task.Opening.ID, 10)
+		m.Kind, m.Mark = kindOf(c.Task.Kind), names.subject(c.Task.Key)
+		if c.Task.Opening != nil {
+			m.OpeningID = strconv.FormatInt(c.Task.Opening.ID, 10)
 		}
 	}
 	m.CrewBefore, m.CrewAfter = names.crewByID(c.OldCrewID), names.crewByID(c.NewCrewID)

@@ -282,7 +282,7 @@ func (v *dayView) path(page *web.OpeningPage, d *models.OpeningDetail, taken *ta
 		}
 		step := web.PathStep{Key: w.Task.Key, Kind: kindOf(kind), State: stateWord(w.State), Why: v.why(w)}
 		if w.Task.OpeningID == nil {
-			step.Shared = v.shared(&w.Task)
+			step.Shared = v.names.subject(w.Task.Key)
 		}
 		v.planned(&step, w)
 		if taken != nil && w.Task.OpeningID != nil {
@@ -294,18 +294,6 @@ func (v *dayView) path(page *web.OpeningPage, d *models.OpeningDetail, taken *ta
 	slices.SortStableFunc(page.Path, func(a, b web.PathStep) int {
 		return slices.Index(web.TaskKinds(), a.Kind) - slices.Index(web.TaskKinds(), b.Kind)
 	})
-}
-
-// shared names what an opening shares a task with.
-func (v *dayView) shared(t *models.Task) string {
-	k, err := pattern.TaskKey(t.Key).Parse()
-	switch {
-	case err != nil:
-		return t.Key
-	case k.Kind == takeoff.Survey:
-		return v.names.area(k)
-	}
-	return v.names.material(k).What
 }
 
 // planned fills in the dates of a step: reported ones where there are any, else those of the plan in force.

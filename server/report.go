@@ -18,7 +18,6 @@ import (
 	"jambwright/scheduler/takeoff"
 	"jambwright/server/reporting"
 	"jambwright/web"
-	"jambwright/web/elevation"
 )
 
 // reportForm shows the form of one report, or the choice of kinds.
@@ -78,7 +77,8 @@ func (s *Server) showReport(c *gin.Context, status int, task *models.Task, page 
 	if o := task.Opening; o != nil {
 		page.Task.Mark, page.Task.Room, page.Task.OpeningID = o.Mark, o.Room, strconv.FormatInt(o.ID, 10)
 		page.Task.Area = d.ByID[o.AreaID]
-		drawing := elevationOf(o.Mark, o.Takeoff(), o.Handing, elevation.RoughOpening, "")
+		work := models.Work{Task: *task}
+		drawing := elevationOf(o.Mark, o.Takeoff(), o.Handing, progressBefore(&work), holdWord(task))
 		page.Task.Elevation = &drawing
 		for _, item := range pattern.NeededItems(&pattern.Opening{Takeoff: o.Takeoff()}) {
 			page.Items = append(page.Items, web.Choice{Value: string(item), Text: itemWords(item)})

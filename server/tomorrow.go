@@ -115,7 +115,7 @@ func crewDays(
 	if err != nil {
 		return nil, err
 	}
-	view := dayView{format: f, names: newNamer(d), rules: settings.TakeoffRules.V.WithDefaults()}
+	view := dayView{format: f.OnDay(date), names: newNamer(d), rules: settings.TakeoffRules.V.WithDefaults()}
 	days := make([]web.CrewDay, 0, len(crews))
 	for _, crew := range crews {
 		day := web.CrewDay{Crew: crewRef(crew), Off: hours.off(crew, from, to)}

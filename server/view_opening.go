@@ -15,7 +15,8 @@ import (
 func elevationOf(mark string, o takeoff.Opening, handing string, progress elevation.Progress, hold string) elevation.Opening {
 	e := elevation.Opening{
 		Mark: mark, Type: elevation.Type(o.Type), Width: o.Width, Height: o.Height, Leaves: o.Leaves, LeafWidth: o.LeafWidth,
-		Transom: o.Transom, Lights: o.Lights, DoorLight: o.DoorLight, Handing: handingSide(handing),
+		Transom: o.Transom, Lights: o.Lights, LightWidths: o.LightWidths, DoorLight: o.DoorLight, ButtJoints: o.ButtJoints,
+		GlassLeaf: o.GlassLeaf, SolidLeaf: o.SolidLeaf, Handing: handingSide(handing),
 		Progress: progress, Hold: hold,
 	}
 	for _, s := range o.Sidelights {

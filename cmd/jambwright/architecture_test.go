@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -28,7 +29,10 @@ var arrows = map[string][]string{
 }
 
 // barredFromCore are standard packages that would give the core a clock, a disk, a network or a voice.
-var barredFromCore = []string{"os", "net", "log", "database/sql", "os/exec", "syscall", "math/rand"}
+var barredFromCore = []string{"os", "net", "log", "database/sql", "os/exec", "syscall"}
+
+// hiddenChance are calls of the generator that nobody has seeded; the core seeds its own.
+var hiddenChance = regexp.MustCompile(`\brand\.(Int|IntN|Int32|Int64|N|Uint|Float|Perm|Shuffle|NormFloat|ExpFloat)\w*\(`)
 
 func TestArchitecture_ArrowsPointOneWay(t *testing.T) {
 	t.Parallel()
@@ -58,7 +62,7 @@ func TestArchitecture_CoreIsPure(t *testing.T) {
 	})
 }
 
-func TestArchitecture_CoreReadsNoClockAndKeepsNoInit(t *testing.T) {
+func TestArchitecture_CoreReadsNoClockDrawsNoHiddenChanceAndKeepsNoInit(t *testing.T) {
 	t.Parallel()
 	for _, file := range sources(t) {
 		if !strings.HasPrefix(file, "scheduler/") || strings.HasSuffix(file, "_test.go") {
@@ -69,6 +73,7 @@ func TestArchitecture_CoreReadsNoClockAndKeepsNoInit(t *testing.T) {
 		for _, barred := range []string{"time.Now(", "time.Since(", "time.Until(", "func init()"} {
 			require.NotContains(t, string(text), barred, file)
 		}
+		require.Empty(t, hiddenChance.FindString(string(text)), "%s draws without a seed", file)
 	}
 }
 
