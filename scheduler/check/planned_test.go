@@ -55,7 +55,7 @@ func plannedRandomly(t *testing.T, tasks, seeds int, visit func(t *testing.T, p 
 func TestPlan_AcceptsThePlannersPlansOfRandomProblems(t *testing.T) {
 	t.Parallel()
 	for _, tasks := range []int{1, 5, 25, 150} {
-		plannedRandomly(t, tasks, 30, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
+		plannedRandomly(t, tasks, 20, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
 			for _, v := range check.Plan(p, plan) {
 				t.Error(v)
 			}
@@ -120,7 +120,7 @@ func TestPlan_NoticesWorkThatIsTakenOutOrCutShort(t *testing.T) {
 // the plan must fail, with just that many it must hold.
 func TestPlan_FindsTheMostThatIsInUse(t *testing.T) {
 	t.Parallel()
-	plannedRandomly(t, 60, 20, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
+	plannedRandomly(t, 60, 12, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
 		for i := range p.Limits {
 			limit, capacity := &p.Limits[i], p.Limits[i].Capacity
 			most, largest := inUse(p, plan, limit.ID)
