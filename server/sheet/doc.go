@@ -17,7 +17,8 @@
 //
 // What repeats. A ditto mark (", DO, -do-, 〃, ditto) repeats the cell above. A blank cell repeats it only in columns
 // whose heading says so, which are the grouping columns such as level, area and type; a blank width is missing, not
-// repeated. A value alone on its row in such a column holds for the blanks below it. Nothing is ever repeated across a heading row or a banner row: a ditto mark right below one is an orphan.
+// repeated. A value alone on its row in such a column holds for the blanks below it. Nothing is ever repeated across a
+// heading row or a banner row: a ditto mark right below one is an orphan.
 //
 // This package knows no trade: which headings exist and what cells mean is its caller's business.
 package sheet
