@@ -22,9 +22,10 @@ type trial struct {
 	held [][]int32
 	// exclusive lists pairs of jobs without a relation that ask together for more than a capacity.
 	exclusive [][2]int32
-	begins    []int32
-	ends      []int32
-	energy    []int64
+	// scratch of overfull: ends of intervals, and jobs by latest start
+	begins, ends   []int32
+	byLate, active []int32
+	energy         []int64
 }
 
 func newTrial(in *Instance) *trial {
@@ -35,6 +36,9 @@ func newTrial(in *Instance) *trial {
 		held: make([][]int32, len(in.Capacity)), energy: make([]int64, len(in.Capacity)),
 	}
 	for a := range n {
+		if in.Duration[a] > 0 {
+			t.byLate = append(t.byLate, int32(a))
+		}
 		for b := a + 1; b < n; b++ {
 			if in.Duration[a] > 0 && in.Duration[b] > 0 && in.exceeds(a, b) {
 				t.exclusive = append(t.exclusive, [2]int32{int32(a), int32(b)})
@@ -54,15 +58,20 @@ func (in *Instance) exceeds(a, b int) bool {
 	return false
 }
 
-// raise lifts a lower bound while makespans can be refuted, at most to the length of a known schedule, and stops early
-// when asked.
+// raise lifts a lower bound by refuting makespans below that of a known schedule, halving the gap at each trial, and
+// stops early when asked. A refuted makespan refutes all shorter ones.
 func raise(in *Instance, bound, known int32, stop func() bool) int32 {
 	if in.Jobs() > destructiveJobs || known > destructivePeriods {
 		return bound
 	}
 	t := newTrial(in)
-	for bound < known && !stop() && t.refutes(bound) {
-		bound++
+	for open := known - 1; bound <= open && !stop(); { // no makespan above open needs to be tried
+		middle := bound + (open-bound)/2
+		if t.refutes(middle) {
+			bound = middle + 1
+		} else {
+			open = middle - 1
+		}
 	}
 	return bound
 }
@@ -212,7 +221,14 @@ func (t *trial) overfull() bool {
 	slices.Sort(t.begins)
 	slices.Sort(t.ends)
 	t.begins, t.ends = slices.Compact(t.begins), slices.Compact(t.ends)
+	slices.SortFunc(t.byLate, func(a, b int32) int { return int(t.late[a]) - int(t.late[b]) })
 	for _, begin := range t.begins {
+		t.active = t.active[:0]
+		for _, job := range t.byLate {
+			if t.early[job]+t.in.Duration[job] > begin {
+				t.active = append(t.active, job)
+			}
+		}
 		for _, end := range t.ends {
 			if begin < end && t.needsMore(begin, end) {
 				return true
@@ -222,16 +238,18 @@ func (t *trial) overfull() bool {
 	return false
 }
 
-// needsMore sums the least work every job has inside an interval, over all its starts.
+// needsMore sums the least work every job has inside an interval, over all its starts. active holds the jobs that may
+// have any, by latest start; those that can start at the end or later have none.
 func (t *trial) needsMore(begin, end int32) bool {
 	clear(t.energy)
-	for job, d := range t.in.Duration {
-		inside := min(end-begin, d, t.early[job]+d-begin, end-t.late[job])
-		if inside <= 0 {
-			continue
+	for _, job := range t.active {
+		late, d := t.late[job], t.in.Duration[job]
+		if late >= end {
+			break
 		}
-		for k, units := range t.in.units(int32(job)) {
-			t.energy[k] += int64(inside) * int64(units)
+		inside := int64(min(end-begin, d, t.early[job]+d-begin, end-late))
+		for k, units := range t.in.units(job) {
+			t.energy[k] += inside * int64(units)
 		}
 	}
 	for k, capacity := range t.in.Capacity {
