@@ -4,8 +4,11 @@
 //	server, cmd ── Open, Write, ReadTogether ──> DB, Tx
 //	rows_*.go    one struct a table, by topic
 //	snapshot*.go the whole firm as scheduler/pattern wants it
-//	plan*.go     a computed plan as rows; issue, differences, nights
-//	report*.go   field reports, folded onto tasks
+//	task*.go     the problem's tasks and links as rows, pins
+//	plan*.go     a computed plan as rows; its issue and its differences
+//	nights.go    the nightly runs; news.go: what became known between two plans
+//	reports.go   field reports, folded onto tasks; material.go: orders, deliveries, remakes
+//	intake_*.go  what sheets say, by the names that sheets use
 //	page_*.go    one set of queries a page, returned as plain structs
 //
 // Conventions. A function that writes takes a *Tx, so the caller decides what one transaction holds; a function that reads

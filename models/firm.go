@@ -25,9 +25,9 @@ func SaveSettings(ctx context.Context, tx *Tx, row *FirmSettings, actor Actor) e
 	row.ID = firmRow
 	var err error
 	if row.Version == 0 {
-		err = create(ctx, tx, "the firm's settings", row)
+		err = create(ctx, tx, "the firm", row)
 	} else {
-		err = edit[FirmSettings](ctx, tx, "the firm's settings", firmRow, row.Version, map[string]any{
+		err = edit[FirmSettings](ctx, tx, "the firm", firmRow, row.Version, map[string]any{
 			"name": row.Name, "zone": row.Zone, "buyer_calendar_id": row.BuyerCalendarID, "buyer_limit_id": row.BuyerLimitID,
 			"frozen_days": row.FrozenDays, "overdue_handover_minutes": row.OverdueHandoverMinutes,
 			"overdue_delivery_days": row.OverdueDeliveryDays, "sealant_cure_minutes": row.SealantCureMinutes,
