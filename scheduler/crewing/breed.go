@@ -25,6 +25,7 @@ type breeder struct {
 	keys   []int64 // per task: place in the child's list, in steps of keyStep
 	taken  []bool  // per task: scratch of crossing
 	needed *ancestry
+	waits  []wait
 }
 
 // keyStep is the distance of neighbours in a list, so that a task can be moved between two of them.
@@ -48,13 +49,15 @@ func (b *breeder) child() {
 		return
 	}
 	b.copyList(mother.schedule)
-	switch s.rng.IntN(4) {
+	switch s.rng.IntN(8) {
 	case 0:
 		b.rescue(mother.schedule)
 	case 1:
 		b.shuffle(mother.schedule)
-	default:
+	case 2, 3:
 		b.change()
+	default:
+		b.unblock(mother.schedule)
 	}
 }
 
@@ -133,20 +136,30 @@ func (b *breeder) change() {
 	}
 }
 
-// rescue brings the work that a late GC date waits for forward in the list, all of it by the same distance. Dates are
-// drawn by what they cost.
+// rescue brings the work that a late GC date waits for forward in the list, all of it by the same distance.
 func (b *breeder) rescue(from *Schedule) {
 	m, rng := b.s.m, b.s.rng
+	date := b.drawDate(from)
+	if date == None {
+		b.shuffle(from)
+		return
+	}
+	n := len(from.list)
+	ahead := int64(1+rng.IntN(n)) * keyStep >> rng.IntN(4)
+	for _, t := range b.needed.of(m.GCDates[date].Tasks) {
+		b.keys[t] -= ahead
+	}
+}
+
+// drawDate draws a late GC date by what it costs, None when no date costs anything.
+func (b *breeder) drawDate(from *Schedule) int {
+	m := b.s.m
 	sum := 0.0
 	for i := range m.GCDates {
 		sum += m.GCDates[i].Damages * m.lateDays(from, i)
 	}
-	if sum == 0 {
-		b.shuffle(from)
-		return
-	}
-	drawn := rng.Float64() * sum
-	date := 0
+	drawn := b.s.rng.Float64() * sum
+	date := None
 	for i := range m.GCDates {
 		cost := m.GCDates[i].Damages * m.lateDays(from, i)
 		if cost > 0 {
@@ -156,11 +169,7 @@ func (b *breeder) rescue(from *Schedule) {
 			break
 		}
 	}
-	n := len(from.list)
-	ahead := int64(1+rng.IntN(n)) * keyStep >> rng.IntN(4)
-	for _, t := range b.needed.of(m.GCDates[date].Tasks) {
-		b.keys[t] -= ahead
-	}
+	return date
 }
 
 // shuffle reorders a stretch of the schedule in time: what begins in it is listed by chance.

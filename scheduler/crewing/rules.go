@@ -1,6 +1,9 @@
 package crewing
 
 import (
+	"cmp"
+	"slices"
+
 	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/network"
 )
@@ -13,11 +16,14 @@ type rule struct {
 
 // rules are tried in this order, so the ones that do best on most problems come first: with a budget of a few schedules
 // the rest is never tried. Names are the literature's (Kolisch 1996, "Efficient priority rules for the resource-constrained
-// project scheduling problem", Journal of Operations Management 14), but for the last three.
+// project scheduling problem", Journal of Operations Management 14), but for those of GC dates
+// and areas.
 var rules = [...]rule{
 	{"latest finish time", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.LastFinish[t]) }},
 	{"latest start time", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.LateBegin[t]) }},
 	{"damages-weighted latest finish", (*ranker).weighted},
+	{"date by date, earliest first", func(r *ranker, t TaskIndex) int64 { return r.byDate(r.dateRank, t) }},
+	{"date by date, dearest work first", func(r *ranker, t TaskIndex) int64 { return r.byDate(r.dearRank, t) }},
 	{"minimum slack", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.TotalFloat[t]) }},
 	{"greatest remaining path", func(r *ranker, t TaskIndex) int64 { return -r.tail[t] }},
 	{"early start", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.EarlyBegin[t]) }},
@@ -34,6 +40,9 @@ type ranker struct {
 	area    []int64   // per area: latest finish of the most urgent task in it
 	first   []bool    // per task: under way, or needed for a pinned or frozen place
 	most    float64   // the largest of damages
+
+	dateRank []int32 // per task: place of the first GC date that needs it among all, earliest date first
+	dearRank []int32 // per task: the same by damages for the work that a date needs
 }
 
 func newRanker(m *Model, dates *network.Dates) *ranker {
@@ -43,6 +52,7 @@ func newRanker(m *Model, dates *network.Dates) *ranker {
 		first: make([]bool, n),
 	}
 	r.sumDamages()
+	r.rankDates()
 	for i := len(m.order) - 1; i >= 0; i-- {
 		t := m.order[i]
 		for _, l := range m.outOf(t) {
@@ -99,6 +109,47 @@ func (r *ranker) weighted(t TaskIndex) int64 {
 		key -= int64(10 * r.damages[t] / r.most * minutesPerDay / 2)
 	}
 	return key
+}
+
+// rankDates finds for each task the first GC date that needs it, in two orders of the dates: by date, and by damages for
+// each minute of work that the date needs (the weighted shortest processing time of Smith 1956, "Various optimizers for
+// single-stage production", Naval Research Logistics Quarterly 3, with a date's whole work for a job).
+func (r *ranker) rankDates() {
+	m := r.m
+	n := len(m.GCDates)
+	needed := newAncestry(m)
+	work := make([]float64, n)
+	for i := range m.GCDates {
+		for _, t := range needed.of(m.GCDates[i].Tasks) {
+			work[i] += float64(r.length(t))
+		}
+	}
+	byDate, byDear := make([]int, n), make([]int, n)
+	for i := range n {
+		byDate[i], byDear[i] = i, i
+	}
+	slices.SortStableFunc(byDate, func(a, b int) int { return cmp.Compare(m.GCDates[a].Date, m.GCDates[b].Date) })
+	slices.SortStableFunc(byDear, func(a, b int) int {
+		return cmp.Compare(m.GCDates[b].Damages*(1+work[a]), m.GCDates[a].Damages*(1+work[b]))
+	})
+	r.dateRank, r.dearRank = make([]int32, m.Tasks()), make([]int32, m.Tasks())
+	for t := range r.dateRank {
+		r.dateRank[t], r.dearRank[t] = int32(n), int32(n)
+	}
+	for place := n - 1; place >= 0; place-- {
+		for _, t := range needed.of(m.GCDates[byDate[place]].Tasks) {
+			r.dateRank[t] = int32(place)
+		}
+		for _, t := range needed.of(m.GCDates[byDear[place]].Tasks) {
+			r.dearRank[t] = int32(place)
+		}
+	}
+}
+
+// byDate takes one date's work after another's, by latest finish within.
+func (r *ranker) byDate(rank []int32, t TaskIndex) int64 {
+	const apart = int64(1) << 32 // minutes, more than any horizon is long
+	return int64(rank[t])*apart + int64(r.dates.LastFinish[t]-r.m.From)
 }
 
 // byArea keeps the work of an area together, the most urgent area first.
