@@ -19,8 +19,15 @@ func hendrickson() *builder {
 		minutes int
 		after   []string
 	}{
-		{"A", 4, nil}, {"B", 3, nil}, {"C", 8, []string{"A"}}, {"D", 7, []string{"A"}}, {"E", 9, []string{"B", "C"}},
-		{"F", 12, []string{"B", "C"}}, {"G", 2, []string{"D", "E"}}, {"H", 5, []string{"D", "E"}}, {"I", 6, []string{"F", "G"}},
+		{"A", 4, nil},
+		{"B", 3, nil},
+		{"C", 8, []string{"A"}},
+		{"D", 7, []string{"A"}},
+		{"E", 9, []string{"B", "C"}},
+		{"F", 12, []string{"B", "C"}},
+		{"G", 2, []string{"D", "E"}},
+		{"H", 5, []string{"D", "E"}},
+		{"I", 6, []string{"F", "G"}},
 	} {
 		b.fixed(task.id, task.minutes)
 		for _, from := range task.after {

@@ -55,8 +55,10 @@ const week = 7 * 1440
 
 func minuteFlags(k *calendar.Calendar, from, to calendar.Instant) []bool {
 	flags := make([]bool, to-from)
-	for t := k.Next(from); t < to; t = k.Next(t + 1) {
-		flags[t-from] = true
+	for _, shift := range k.Intervals() {
+		for t := max(from, shift.Start); t < min(to, shift.Finish); t++ {
+			flags[t-from] = true
+		}
 	}
 	return flags
 }
@@ -148,18 +150,22 @@ func (o *oracle) earlyPlace(t network.TaskIndex) (begin, finish, first calendar.
 	return begin, finish, first, choice
 }
 
+// firstPlace begins with the first working minute and slides the piece on, minute by minute, until it ends late enough.
 func (o *oracle) firstPlace(option network.Option, start, end calendar.Instant) (s, f calendar.Instant) {
 	if option.Minutes == 0 {
 		return max(start, end), max(start, end)
 	}
-	for s = start; s < o.to; s++ {
-		if o.works(option.Calendar, s) {
-			if f = o.add(option.Calendar, s, option.Minutes); f >= end {
-				return s, f
-			}
+	k := option.Calendar
+	for s = start; s < o.to && !o.works(k, s); s++ {
+	}
+	for f = o.add(k, s, option.Minutes); f < end; f = o.add(k, f, 1) {
+		for s++; s < o.to && !o.works(k, s); s++ {
 		}
 	}
-	return calendar.Never, calendar.Never
+	if f == calendar.Never {
+		return calendar.Never, calendar.Never
+	}
+	return s, f
 }
 
 func (o *oracle) relaxLate() (moved bool) {
@@ -219,18 +225,22 @@ func (o *oracle) latePlace(t network.TaskIndex) (begin, finish, latest calendar.
 	return begin, finish, latest
 }
 
+// lastPlace ends with the last working minute and slides the piece back until it starts early enough.
 func (o *oracle) lastPlace(option network.Option, start, end calendar.Instant) (s, f calendar.Instant) {
 	if option.Minutes == 0 {
 		return min(start, end), min(start, end)
 	}
-	for s = min(start, end); s >= o.from; s-- {
-		if o.works(option.Calendar, s) {
-			if f = o.add(option.Calendar, s, option.Minutes); f <= end {
-				return s, f
-			}
+	k := option.Calendar
+	for f = end; f > o.from && !o.works(k, f-1); f-- {
+	}
+	for s = o.add(k, f, -option.Minutes); s > start; s = o.add(k, s, -1) {
+		for f--; f > o.from && !o.works(k, f-1); f-- {
 		}
 	}
-	return calendar.BeforeAll, calendar.BeforeAll
+	if s == calendar.BeforeAll {
+		return calendar.BeforeAll, calendar.BeforeAll
+	}
+	return s, f
 }
 
 // floats asks of every minute whether the task could still slip by it.

@@ -47,7 +47,7 @@ func drawProblem(t *rapid.T) *problem.Problem {
 	return b.problem()
 }
 
-// drawWeek gives Monday shifts of up to half an hour each.
+// drawWeek gives two days of the week shifts of up to half an hour each.
 func drawWeek(t *rapid.T) problem.Week {
 	var list []problem.Shift
 	for from := rapid.IntRange(0, 20).Draw(t, "first"); from < 1440; {
@@ -61,7 +61,7 @@ func drawWeek(t *rapid.T) problem.Week {
 			break
 		}
 	}
-	return problem.Week{Mon: list}
+	return problem.Week{Mon: list, Thu: list}
 }
 
 func drawInstant(t *rapid.T, label string) time.Time {
