@@ -159,7 +159,7 @@ func writeWhole(path string, write func(io.Writer) error) (err error) {
 	defer func() {
 		if err != nil {
 			file.Close()
-			os.Remove(file.Name())
+			err = errors.Join(err, os.Remove(file.Name()))
 		}
 	}()
 	if err = write(file); err != nil {

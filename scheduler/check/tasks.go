@@ -51,8 +51,10 @@ func (c *checker) checkListing() {
 }
 
 func (c *checker) onWholeMinutes(planned *problem.PlannedTask) bool {
-	instants := []time.Time{planned.Start, planned.Finish, planned.EarlyStart, planned.EarlyFinish, planned.LateStart,
-		planned.LateFinish, planned.Reason.Until}
+	instants := []time.Time{
+		planned.Start, planned.Finish, planned.EarlyStart, planned.EarlyFinish, planned.LateStart,
+		planned.LateFinish, planned.Reason.Until,
+	}
 	if planned.Resume != nil {
 		instants = append(instants, *planned.Resume)
 	}

@@ -59,31 +59,51 @@ func edit(t *testing.T, replacements ...string) string {
 func TestRead_NamesTheFaultAndItsPlace(t *testing.T) {
 	t.Parallel()
 	for _, row := range []struct{ name, old, new, want string }{
-		{"unknown field", `"labour_minutes": 480`, `"labour_minutes": 480, "durration_minutes": 4`,
-			"tasks[0].durration_minutes: unknown field; did you mean duration_minutes?"},
-		{"unknown field nested", `"pin": {"crew": "birch"`, `"pin": {"crews": "birch"`,
-			"tasks[1].pin.crews: unknown field; did you mean crew?"},
+		{
+			"unknown field", `"labour_minutes": 480`, `"labour_minutes": 480, "durration_minutes": 4`,
+			"tasks[0].durration_minutes: unknown field; did you mean duration_minutes?",
+		},
+		{
+			"unknown field nested", `"pin": {"crew": "birch"`, `"pin": {"crews": "birch"`,
+			"tasks[1].pin.crews: unknown field; did you mean crew?",
+		},
 		{"repeated field", `"heads": 3`, `"heads": 3, "heads": 4`, "crews[0].heads: field is given twice"},
 		{"repeated limit", `"hoist": 1`, `"hoist": 1, "hoist": 2`, "tasks[0].uses.hoist: field is given twice"},
-		{"wrong type", `"labour_minutes": 480`, `"labour_minutes": "480"`,
-			`tasks[0].labour_minutes: must be a whole number, got the text "480"`},
-		{"part of a minute", `"labour_minutes": 480`, `"labour_minutes": 480.5`,
-			"tasks[0].labour_minutes: must be a whole number, got the number 480.5"},
+		{
+			"wrong type", `"labour_minutes": 480`, `"labour_minutes": "480"`,
+			`tasks[0].labour_minutes: must be a whole number, got the text "480"`,
+		},
+		{
+			"part of a minute", `"labour_minutes": 480`, `"labour_minutes": 480.5`,
+			"tasks[0].labour_minutes: must be a whole number, got the number 480.5",
+		},
 		{"missing field", `"id": "birch", `, ``, "crews[0].id: required field is missing"},
 		{"null field", `"id": "birch"`, `"id": null`, "crews[0].id: required field is missing"},
-		{"no offset", `"2026-03-20T17:00:00-06:00"`, `"2026-03-20T17:00:00"`,
-			`gc_dates[0].date: time "2026-03-20T17:00:00" cannot be used; it has no offset from UTC: write it as 2026-03-20T17:00:00-05:00 with your own offset`},
-		{"seconds", `"2026-03-20T17:00:00-06:00"`, `"2026-03-20T17:00:30-06:00"`,
-			`gc_dates[0].date: time "2026-03-20T17:00:30-06:00" cannot be used; times are on whole minutes: write 2026-03-20T17:00:00-06:00`},
-		{"date for a time", `"2026-03-20T17:00:00-06:00"`, `"2026-03-20"`,
-			`gc_dates[0].date: time "2026-03-20" cannot be used; it has no time of day: write it as 2026-03-20T07:00:00-05:00 with your own offset`},
+		{
+			"no offset", `"2026-03-20T17:00:00-06:00"`, `"2026-03-20T17:00:00"`,
+			`gc_dates[0].date: time "2026-03-20T17:00:00" cannot be used; it has no offset from UTC: write it as 2026-03-20T17:00:00-05:00 with your own offset`,
+		},
+		{
+			"seconds", `"2026-03-20T17:00:00-06:00"`, `"2026-03-20T17:00:30-06:00"`,
+			`gc_dates[0].date: time "2026-03-20T17:00:30-06:00" cannot be used; times are on whole minutes: write 2026-03-20T17:00:00-06:00`,
+		},
+		{
+			"date for a time", `"2026-03-20T17:00:00-06:00"`, `"2026-03-20"`,
+			`gc_dates[0].date: time "2026-03-20" cannot be used; it has no time of day: write it as 2026-03-20T07:00:00-05:00 with your own offset`,
+		},
 		{"no such day", `"2026-05-25"`, `"2026-02-30"`, `calendars[0].holidays[0]: date "2026-02-30" is not of the form 2026-11-25`},
-		{"shift turned round", `"sat": ["07:00-11:00"]`, `"sat": ["11:00-07:00"]`,
-			`calendars[0].week.sat[0]: shift "11:00-07:00" must start before it ends, within 00:00 to 24:00`},
-		{"shift past midnight", `"sat": ["07:00-11:00"]`, `"sat": ["20:00-24:30"]`,
-			`calendars[0].week.sat[0]: shift "20:00-24:30" must start before it ends, within 00:00 to 24:00`},
-		{"shift in words", `"sat": ["07:00-11:00"]`, `"sat": ["7:00-11:00"]`,
-			`calendars[0].week.sat[0]: shift "7:00-11:00" is not of the form 07:00-15:30`},
+		{
+			"shift turned round", `"sat": ["07:00-11:00"]`, `"sat": ["11:00-07:00"]`,
+			`calendars[0].week.sat[0]: shift "11:00-07:00" must start before it ends, within 00:00 to 24:00`,
+		},
+		{
+			"shift past midnight", `"sat": ["07:00-11:00"]`, `"sat": ["20:00-24:30"]`,
+			`calendars[0].week.sat[0]: shift "20:00-24:30" must start before it ends, within 00:00 to 24:00`,
+		},
+		{
+			"shift in words", `"sat": ["07:00-11:00"]`, `"sat": ["7:00-11:00"]`,
+			`calendars[0].week.sat[0]: shift "7:00-11:00" is not of the form 07:00-15:30`,
+		},
 		{"link type", `"type": "SS"`, `"type": "SX"`, `links[1].type: "SX" is not known; write one of FS, SS, FF, SF`},
 		{"version", `"version": 1`, `"version": 2`, "version: version 2 is not known; this program reads version 1"},
 	} {

@@ -40,13 +40,17 @@ func TestValidate_NamesTheFaultWithItsValues(t *testing.T) {
 		{"calendar zone", func(p *problem.Problem) { p.Calendars[1].Zone = "" }, `calendars[1].zone: zone "" is not an IANA zone; write an IANA name such as America/Chicago`},
 		{"shifts overlap", func(p *problem.Problem) { p.Calendars[0].Week.Mon[1].From = 700 }, "calendars[0].week.mon: shifts 07:00-12:00 and 11:40-15:30 overlap"},
 		{"shift turned round", func(p *problem.Problem) { p.Calendars[0].Week.Mon[1].From = 960 }, "calendars[0].week.mon[1]: shift 16:00-15:30 must start before it ends, within 00:00 to 24:00"},
-		{"exception twice", func(p *problem.Problem) { p.Calendars[0].Exceptions[1].Date = p.Calendars[0].Exceptions[0].Date },
-			"calendars[0].exceptions[1].date: 2026-03-14 is already exceptions[0]; write the shifts of one date in one exception"},
+		{
+			"exception twice", func(p *problem.Problem) { p.Calendars[0].Exceptions[1].Date = p.Calendars[0].Exceptions[0].Date },
+			"calendars[0].exceptions[1].date: 2026-03-14 is already exceptions[0]; write the shifts of one date in one exception",
+		},
 		{"exception's shifts overlap", func(p *problem.Problem) {
 			p.Calendars[0].Exceptions[1].Shifts = []problem.Shift{{From: 600, To: 720}, {From: 540, To: 601}}
 		}, "calendars[0].exceptions[1].shifts: shifts 09:00-10:01 and 10:00-12:00 overlap"},
-		{"calendar without work", func(p *problem.Problem) { p.Calendars[1].Week = problem.Week{} },
-			`crews[1].calendar: calendar "nights" has no working time; give it a shift, or use another calendar`},
+		{
+			"calendar without work", func(p *problem.Problem) { p.Calendars[1].Week = problem.Week{} },
+			`crews[1].calendar: calendar "nights" has no working time; give it a shift, or use another calendar`,
+		},
 
 		{"site twice", func(p *problem.Problem) { p.Sites[1].ID = "mill" }, `sites[1].id: site "mill" is already sites[0]`},
 		{"travel to nowhere", func(p *problem.Problem) { p.Travel[0].To = "quai" }, `travel[0].to: unknown site "quai"; did you mean "quay"?`},
@@ -64,8 +68,10 @@ func TestValidate_NamesTheFaultWithItsValues(t *testing.T) {
 		{"crew's sites", func(p *problem.Problem) { p.Crews[0].Sites[0] = "mil" }, `crews[0].sites[0]: unknown site "mil"; did you mean "mill"?`},
 		{"home site", func(p *problem.Problem) { p.Crews[0].HomeSite = "home" }, `crews[0].home_site: unknown site "home"`},
 		{"cost", func(p *problem.Problem) { p.Crews[0].CostPerHour = -1 }, "crews[0].cost_per_hour: -1 must be 0 or more"},
-		{"away turned round", func(p *problem.Problem) { p.Crews[0].Away[0].To = p.Crews[0].Away[0].From },
-			`crews[0].away[0]: crew "birch" is away from 2026-03-05T06:00:00Z to 2026-03-05T06:00:00Z, which does not end after it starts`},
+		{
+			"away turned round", func(p *problem.Problem) { p.Crews[0].Away[0].To = p.Crews[0].Away[0].From },
+			`crews[0].away[0]: crew "birch" is away from 2026-03-05T06:00:00Z to 2026-03-05T06:00:00Z, which does not end after it starts`,
+		},
 
 		{"capacity", func(p *problem.Problem) { p.Limits[0].Capacity = -1 }, `limits[0].capacity: capacity -1 of limit "hoist" must lie in 0 to 1000000000`},
 		{"limit's calendar", func(p *problem.Problem) { p.Limits[0].Calendar = "dock" }, `limits[0].calendar: unknown calendar "dock"`},
@@ -76,16 +82,24 @@ func TestValidate_NamesTheFaultWithItsValues(t *testing.T) {
 		{"crew work without a site", func(p *problem.Problem) { p.Tasks[0].Site = "" }, `tasks[0].site: task "frame" is crew work and names no site`},
 		{"task's area", func(p *problem.Problem) { p.Tasks[0].Area = "L9" }, `tasks[0].area: unknown area "L9"`},
 		{"area of another site", func(p *problem.Problem) { p.Areas[0].Site = "quay" }, `tasks[0].area: task "frame" is on site "mill", area "L1" on site "quay"`},
-		{"both kinds of work", func(p *problem.Problem) { p.Tasks[0].DurationMinutes = new(60) },
-			`tasks[0]: task "frame" has both labour_minutes 480 and duration_minutes 60; keep one: labour_minutes for crew work, duration_minutes and calendar for fixed work`},
-		{"neither kind of work", func(p *problem.Problem) { p.Tasks[0].LabourMinutes = nil },
-			`tasks[0]: task "frame" has neither labour_minutes nor duration_minutes; give labour_minutes for crew work, or duration_minutes and calendar for fixed work`},
+		{
+			"both kinds of work", func(p *problem.Problem) { p.Tasks[0].DurationMinutes = new(60) },
+			`tasks[0]: task "frame" has both labour_minutes 480 and duration_minutes 60; keep one: labour_minutes for crew work, duration_minutes and calendar for fixed work`,
+		},
+		{
+			"neither kind of work", func(p *problem.Problem) { p.Tasks[0].LabourMinutes = nil },
+			`tasks[0]: task "frame" has neither labour_minutes nor duration_minutes; give labour_minutes for crew work, or duration_minutes and calendar for fixed work`,
+		},
 		{"negative labour", func(p *problem.Problem) { p.Tasks[0].LabourMinutes = new(-480) }, "tasks[0].labour_minutes: -480 minutes is negative"},
-		{"endless labour", func(p *problem.Problem) { p.Tasks[0].LabourMinutes = new(math.MaxInt) },
-			"tasks[0].labour_minutes: 9223372036854775807 minutes is more than 20 years (10540800)"},
+		{
+			"endless labour", func(p *problem.Problem) { p.Tasks[0].LabourMinutes = new(math.MaxInt) },
+			"tasks[0].labour_minutes: 9223372036854775807 minutes is more than 20 years (10540800)",
+		},
 		{"negative duration", func(p *problem.Problem) { p.Tasks[2].DurationMinutes = new(-1) }, "tasks[2].duration_minutes: -1 minutes is negative"},
-		{"crew work with a calendar", func(p *problem.Problem) { p.Tasks[0].Calendar = "days" },
-			`tasks[0].calendar: task "frame" is crew work and runs in its crew's calendar, not in "days"; leave it out`},
+		{
+			"crew work with a calendar", func(p *problem.Problem) { p.Tasks[0].Calendar = "days" },
+			`tasks[0].calendar: task "frame" is crew work and runs in its crew's calendar, not in "days"; leave it out`,
+		},
 		{"fixed work without a calendar", func(p *problem.Problem) { p.Tasks[2].Calendar = "" }, `tasks[2].calendar: task "cure" is fixed work and has no calendar; name one, or "always"`},
 		{"negative heads", func(p *problem.Problem) { p.Tasks[0].MinHeads = -1 }, `tasks[0].min_heads: task "frame" needs -1 heads, it must be 1 or more`},
 		{"unknown limit", func(p *problem.Problem) { p.Tasks[0].Uses = map[string]int{"host": 1} }, `tasks[0].uses.host: unknown limit "host"; did you mean "hoist"?`},
@@ -93,32 +107,54 @@ func TestValidate_NamesTheFaultWithItsValues(t *testing.T) {
 		{"negative use", func(p *problem.Problem) { p.Tasks[0].Uses["hoist"] = -1 }, `tasks[0].uses.hoist: task "frame" uses -1 of limit "hoist", it must be 0 or more`},
 
 		{"no crew with the skill", func(p *problem.Problem) { p.Tasks[0].Kind = "roof" }, `tasks[0]: no crew can do task "frame": none has the skill "roof"`},
-		{"no crew with the heads", func(p *problem.Problem) { p.Tasks[0].MinHeads = 4 },
-			`tasks[0]: no crew can do task "frame": it needs 4 heads, the largest crew with the skill "frame" has 3`},
-		{"no crew on the site", func(p *problem.Problem) { p.Tasks[0].Site, p.Tasks[0].Area = "quay", "" },
-			`tasks[0]: no crew can do task "frame": none with the skill "frame" and 2 heads may enter site "quay"`},
+		{
+			"no crew with the heads", func(p *problem.Problem) { p.Tasks[0].MinHeads = 4 },
+			`tasks[0]: no crew can do task "frame": it needs 4 heads, the largest crew with the skill "frame" has 3`,
+		},
+		{
+			"no crew on the site", func(p *problem.Problem) { p.Tasks[0].Site, p.Tasks[0].Area = "quay", "" },
+			`tasks[0]: no crew can do task "frame": none with the skill "frame" and 2 heads may enter site "quay"`,
+		},
 
 		{"empty pin", func(p *problem.Problem) { p.Tasks[1].Pin = &problem.Pin{} }, `tasks[1].pin: the pin of task "glaze" holds nothing; give a crew, a start or both, or leave the pin out`},
 		{"unknown pinned crew", func(p *problem.Problem) { p.Tasks[1].Pin.Crew = "brich" }, `tasks[1].pin.crew: unknown crew "brich"`},
-		{"pinned crew without the skill", func(p *problem.Problem) { p.Tasks[1].Pin.Crew = "alder" },
-			`tasks[1].pin.crew: crew "alder" cannot do task "glaze": it lacks the skill "glaze"; pin another crew, or change this one`},
-		{"pinned crew with too few heads", func(p *problem.Problem) { p.Tasks[1].MinHeads = 5 },
-			`tasks[1].pin.crew: crew "birch" cannot do task "glaze": it has 3 heads, the task needs 5; pin another crew, or change this one`},
-		{"pinned crew not allowed on the site", func(p *problem.Problem) { p.Tasks[1].Site, p.Tasks[1].Area = "quay", "" },
-			`tasks[1].pin.crew: crew "birch" cannot do task "glaze": it may not enter site "quay"; pin another crew, or change this one`},
-		{"crew pinned to fixed work", func(p *problem.Problem) { p.Tasks[2].Pin = &problem.Pin{Crew: "birch"} },
-			`tasks[2].pin.crew: task "cure" is fixed work and has no crew to pin; pin its start only`},
+		{
+			"pinned crew without the skill", func(p *problem.Problem) { p.Tasks[1].Pin.Crew = "alder" },
+			`tasks[1].pin.crew: crew "alder" cannot do task "glaze": it lacks the skill "glaze"; pin another crew, or change this one`,
+		},
+		{
+			"pinned crew with too few heads", func(p *problem.Problem) { p.Tasks[1].MinHeads = 5 },
+			`tasks[1].pin.crew: crew "birch" cannot do task "glaze": it has 3 heads, the task needs 5; pin another crew, or change this one`,
+		},
+		{
+			"pinned crew not allowed on the site", func(p *problem.Problem) { p.Tasks[1].Site, p.Tasks[1].Area = "quay", "" },
+			`tasks[1].pin.crew: crew "birch" cannot do task "glaze": it may not enter site "quay"; pin another crew, or change this one`,
+		},
+		{
+			"crew pinned to fixed work", func(p *problem.Problem) { p.Tasks[2].Pin = &problem.Pin{Crew: "birch"} },
+			`tasks[2].pin.crew: task "cure" is fixed work and has no crew to pin; pin its start only`,
+		},
 
-		{"started after the data date", func(p *problem.Problem) { p.Tasks[3].Status.Started = day.Add(time.Minute) },
-			`tasks[3].status.started: task "hang" started at 2026-03-02T13:01:00Z, after the data date 2026-03-02T13:00:00Z; what has been reported lies before the data date`},
-		{"finished after the data date", func(p *problem.Problem) { p.Tasks[4].Status.Finished = new(day.Add(time.Minute)) },
-			`tasks[4].status.finished: task "order" finished at 2026-03-02T13:01:00Z, after the data date 2026-03-02T13:00:00Z; what has been reported lies before the data date`},
-		{"finished before started", func(p *problem.Problem) { p.Tasks[4].Status.Finished = new(day.AddDate(0, 0, -30)) },
-			`tasks[4].status.finished: task "order" finished at 2026-01-31T13:00:00Z, before it started at 2026-02-25T13:00:00Z`},
-		{"finished with a rest", func(p *problem.Problem) { p.Tasks[4].Status.RemainingMinutes = new(5) },
-			`tasks[4].status: task "order" is finished and has 5 minutes remaining; keep one of them`},
-		{"started without a rest", func(p *problem.Problem) { p.Tasks[3].Status.RemainingMinutes = nil },
-			`tasks[3].status: task "hang" is started and does not say what remains; give remaining_minutes, or finished`},
+		{
+			"started after the data date", func(p *problem.Problem) { p.Tasks[3].Status.Started = day.Add(time.Minute) },
+			`tasks[3].status.started: task "hang" started at 2026-03-02T13:01:00Z, after the data date 2026-03-02T13:00:00Z; what has been reported lies before the data date`,
+		},
+		{
+			"finished after the data date", func(p *problem.Problem) { p.Tasks[4].Status.Finished = new(day.Add(time.Minute)) },
+			`tasks[4].status.finished: task "order" finished at 2026-03-02T13:01:00Z, after the data date 2026-03-02T13:00:00Z; what has been reported lies before the data date`,
+		},
+		{
+			"finished before started", func(p *problem.Problem) { p.Tasks[4].Status.Finished = new(day.AddDate(0, 0, -30)) },
+			`tasks[4].status.finished: task "order" finished at 2026-01-31T13:00:00Z, before it started at 2026-02-25T13:00:00Z`,
+		},
+		{
+			"finished with a rest", func(p *problem.Problem) { p.Tasks[4].Status.RemainingMinutes = new(5) },
+			`tasks[4].status: task "order" is finished and has 5 minutes remaining; keep one of them`,
+		},
+		{
+			"started without a rest", func(p *problem.Problem) { p.Tasks[3].Status.RemainingMinutes = nil },
+			`tasks[3].status: task "hang" is started and does not say what remains; give remaining_minutes, or finished`,
+		},
 		{"negative rest", func(p *problem.Problem) { p.Tasks[3].Status.RemainingMinutes = new(-5) }, "tasks[3].status.remaining_minutes: -5 minutes is negative"},
 		{"unknown crew at work", func(p *problem.Problem) { p.Tasks[3].Status.Crew = "cedar" }, `tasks[3].status.crew: unknown crew "cedar"`},
 		{"crew at fixed work", func(p *problem.Problem) { p.Tasks[4].Status.Crew = "birch" }, `tasks[4].status.crew: task "order" is fixed work and has no crew; leave it out`},

@@ -64,8 +64,12 @@ func (g *generator) head() {
 	}
 	g.zone = zone
 	start := pick(g, []problem.Date{
-		{Year: 2026, Month: time.March, Day: 5}, {Year: 2026, Month: time.March, Day: 26}, {Year: 2026, Month: time.April, Day: 2},
-		{Year: 2026, Month: time.October, Day: 22}, {Year: 2026, Month: time.October, Day: 29}, {Year: 2027, Month: time.June, Day: 14},
+		{Year: 2026, Month: time.March, Day: 5},
+		{Year: 2026, Month: time.March, Day: 26},
+		{Year: 2026, Month: time.April, Day: 2},
+		{Year: 2026, Month: time.October, Day: 22},
+		{Year: 2026, Month: time.October, Day: 29},
+		{Year: 2027, Month: time.June, Day: 14},
 	})
 	local := time.Date(start.Year, start.Month, start.Day, 0, 0, 0, 0, zone)
 	g.p.DataDate = local.Add(time.Duration(g.between(0, 3*day)) * time.Minute).UTC()
