@@ -239,6 +239,14 @@ func showNumber(v *float64) string {
 	return strconv.FormatFloat(*v, 'f', -1, 64)
 }
 
+// showFactor shows a factor; 1 says the same as none.
+func showFactor(v *float64) string {
+	if v == nil || *v == 1 {
+		return ""
+	}
+	return showNumber(v)
+}
+
 func showKinds(kinds []takeoff.Kind) string {
 	parts := make([]string, len(kinds))
 	for i, k := range kinds {

@@ -44,7 +44,7 @@ var crewFields = []field[CrewRow]{
 	words("calendar", true, func(c *CrewRow) *string { return &c.Calendar }),
 	shown("shift", true, func(c *CrewRow) *Shift { return &c.Shift }, Shift.String, fShift, fStart),
 	shown("cost per hour", false, func(c *CrewRow) **float64 { return &c.CostPerHour }, showNumber),
-	shown("productivity", true, func(c *CrewRow) **float64 { return &c.Productivity }, showNumber),
+	shown("productivity", true, func(c *CrewRow) **float64 { return &c.Productivity }, showFactor),
 	shown("away", true, func(c *CrewRow) *[]Away { return &c.Away }, showAway, fAway, fAwayFrom),
 	words("notes", false, func(c *CrewRow) *string { return &c.Notes }),
 }

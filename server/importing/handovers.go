@@ -20,6 +20,10 @@ func readHandovers(c *collector, seen map[string]Place) {
 			Room: row.joined(fRoom), Condition: conditionOf(row.text(fCondition)), Trade: blank(row.text(fTrade)),
 			Promised: row.date(fPromised), Forecast: row.date(fForecast), Actual: row.date(fActual), Notes: row.joined(fNotes), Raw: rec.Raw(),
 		}
+		// Handovers are kept by level and area: a room is an area of its own.
+		if h.Room != "" {
+			h.Area, h.Room = strings.TrimSpace(h.Area+" "+h.Room), ""
+		}
 		if h.Condition == "" {
 			row.fault(fCondition, "the condition is missing", "write what is handed over: walls boarded, ceiling closed, floor finished, power live")
 		}

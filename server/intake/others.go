@@ -3,25 +3,20 @@ package intake
 import (
 	"context"
 	"slices"
-	"strings"
 	"time"
 
 	"jambwright/models"
 	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/takeoff"
 	"jambwright/server/importing"
 )
 
 func handoverInput(r importing.HandoverRow) models.HandoverInput {
 	return models.HandoverInput{
-		Area: models.AreaName{Level: r.Level, Zone: or(r.Area, r.Room)}, Condition: pattern.Condition(conditionCode(r.Condition)),
+		Area: models.AreaName{Level: r.Level, Zone: r.Area}, Condition: pattern.Condition(r.Condition),
 		Trade: r.Trade, Promised: dateOf(r.Promised), Forecast: dateOf(r.Forecast), Actual: dateOf(r.Actual), Note: r.Notes,
 	}
-}
-
-// conditionCode is the stored form of a condition in a sheet's own words: one word for task keys.
-func conditionCode(words string) string {
-	return strings.ToLower(strings.Join(strings.Fields(words), "_"))
 }
 
 func handoverRow(h *models.Handover, around map[int64]models.AreaName) importing.HandoverRow {
@@ -187,7 +182,10 @@ func supplierRows(s *models.Supplier) []importing.SupplierRow {
 
 // crewRow is a stored crew as a sheet would give it.
 func crewRow(c *models.Crew, project *models.Project, sites map[int64]string, calendars []models.Calendar) importing.CrewRow {
-	r := importing.CrewRow{Name: c.Name, Foreman: c.Foreman, Heads: c.Heads, CostPerHour: money(c.CostCentsPerHour), Notes: c.Note}
+	r := importing.CrewRow{Name: c.Name, Foreman: c.Foreman, Heads: c.Heads, Notes: c.Note}
+	if c.CostCentsPerHour != 0 {
+		r.CostPerHour = money(c.CostCentsPerHour)
+	}
 	if c.HomeSiteID != nil {
 		r.HomeSite = sites[*c.HomeSiteID]
 	}
@@ -197,6 +195,9 @@ func crewRow(c *models.Crew, project *models.Project, sites map[int64]string, ca
 			r.Productivity = &productivity
 		}
 	}
+	slices.SortFunc(r.Skills, func(a, b takeoff.Kind) int {
+		return slices.Index(takeoff.Kinds(), a) - slices.Index(takeoff.Kinds(), b)
+	})
 	for _, s := range c.Sites {
 		r.Sites = append(r.Sites, sites[s.SiteID])
 	}

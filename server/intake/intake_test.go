@@ -1,0 +1,133 @@
+package intake_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"jambwright/models"
+	"jambwright/models/dbtest"
+	"jambwright/server/importing"
+	"jambwright/server/intake"
+)
+
+const job = "Sallow Court"
+
+func newStore(db *models.DB) *intake.Store {
+	return intake.NewStore(db, models.Actor{Name: "test"}, models.NewProject{Zone: "America/Denver"})
+}
+
+// save imports a sheet as its preview shows it, rows with faults left out.
+func save(t *testing.T, store *intake.Store, s *importing.Sheet) importing.Changes {
+	t.Helper()
+	preview, err := importing.NewPreview(t.Context(), store, job, s)
+	require.NoError(t, err)
+	saved, err := importing.Apply(t.Context(), store, preview, importing.Answers{LeaveOut: true, Of: importing.TakeAll(preview)})
+	require.NoError(t, err)
+	return saved
+}
+
+func TestStore_EveryBlankSheetReadTwiceChangesNothingTheSecondTime(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		store := newStore(db)
+		for _, kind := range importing.Kinds() {
+			name, data, err := importing.BlankSheet(kind, importing.CSV)
+			require.NoError(t, err)
+			text := strings.ReplaceAll(string(data), "Harrow Bend", job) // the crews' home site is this job's
+			read := importing.Read(kind, name, []byte(text), importing.Options{})
+			require.Empty(t, read.Faults)
+			require.False(t, save(t, store, read).Empty(), kind)
+			requireUnchanged(t, store, read)
+		}
+	})
+}
+
+// requireUnchanged checks that what is stored reads back as what the sheet says.
+func requireUnchanged(t *testing.T, store *intake.Store, read *importing.Sheet) {
+	t.Helper()
+	again, err := importing.NewPreview(t.Context(), store, job, read)
+	require.NoError(t, err)
+	for _, c := range again.Openings.Changed {
+		require.Empty(t, c.Fields, "opening %s", c.New.Mark)
+	}
+	for _, c := range again.Crews.Changed {
+		require.Empty(t, c.Fields, "crew %s", c.New.Name)
+	}
+	for _, c := range again.Suppliers.Changed {
+		require.Empty(t, c.Fields, "supplier %s", c.New.Name)
+	}
+	require.True(t, again.Empty(), "%s: %d new, %d gone openings", read.File, len(again.Openings.New), len(again.Openings.Gone))
+}
+
+// The corpus holds sheets as people really keep them; what was understood of each must survive storing.
+func TestStore_TheCorpusOfDirtySheetsSurvivesStoring(t *testing.T) {
+	t.Parallel()
+	files, err := filepath.Glob("../importing/testdata/sheets/*")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, file := range files {
+		kindName := strings.TrimPrefix(filepath.Ext(strings.TrimSuffix(file, filepath.Ext(file))), ".")
+		kind, err := importing.ParseKind(kindName)
+		if err != nil || kind == importing.Crews { // crews name sites that this database has not
+			continue
+		}
+		data, err := os.ReadFile(file)
+		require.NoError(t, err)
+		read := importing.Read(kind, filepath.Base(file), data, importing.Options{})
+		if read.Rows() == 0 {
+			continue
+		}
+		t.Run(filepath.Base(file), func(t *testing.T) {
+			t.Parallel()
+			store := newStore(dbtest.SQLite(t, dbtest.Clock))
+			save(t, store, read)
+			requireUnchanged(t, store, read)
+		})
+	}
+}
+
+func TestStore_ARevisedSheetChangesAndRemovesWhatItSays(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		store := newStore(db)
+		first := "Mark,Level,Zone,Type,Width,Height\nA,Level 1,East,HM door and frame,3-0,7-0\nB,Level 1,East,Pair,6-0,7-0\n"
+		save(t, store, importing.Read(importing.Openings, "a.csv", []byte(first), importing.Options{}))
+		revised := "Mark,Level,Zone,Type,Width,Height\nA,Level 1,West,HM door and frame,3-6,7-0\nC,Level 2,,Pair,6-0,7-0\n"
+		saved := save(t, store, importing.Read(importing.Openings, "b.csv", []byte(revised), importing.Options{}))
+		added, changed, removed := saved.Counts()
+		require.Equal(t, []int{1, 1, 1}, []int{added, changed, removed})
+		project, err := models.ProjectByName(t.Context(), db, job)
+		require.NoError(t, err)
+		openings, err := models.OpeningsOf(t.Context(), db, project.ID)
+		require.NoError(t, err)
+		require.Len(t, openings, 2)
+		require.Equal(t, "A", openings[0].Mark)
+		require.Equal(t, "3'-6\"", openings[0].Width.FeetInches())
+		require.Equal(t, "L1-West", openings[0].Area.Code)
+		require.Equal(t, "L2", openings[1].Area.Code)
+	})
+}
+
+func TestStore_ACrewOfASiteThatIsNotThereIsRefusedWhole(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		store := newStore(db)
+		save(t, store, importing.Read(importing.Openings, "a.csv",
+			[]byte("Mark,Level,Type,Width,Height\nA,Level 1,HM door and frame,3-0,7-0\n"), importing.Options{}))
+		sheet := "Crew,Heads,Skills,Home site\nAlder,3,frame,Sallow Court\nBirch,2,glaze,Nowhere\n"
+		read := importing.Read(importing.Crews, "crews.csv", []byte(sheet), importing.Options{})
+		preview, err := importing.NewPreview(t.Context(), store, job, read)
+		require.NoError(t, err)
+		_, err = importing.Apply(t.Context(), store, preview, importing.Answers{})
+		var refused *intake.RefusedError
+		require.ErrorAs(t, err, &refused)
+		require.Equal(t, "Nowhere", refused.Faults[0].Value)
+		crews, err := models.Crews(t.Context(), db)
+		require.NoError(t, err)
+		require.Empty(t, crews)
+	})
+}
