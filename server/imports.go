@@ -68,6 +68,7 @@ type upload struct {
 	kind    importing.Kind
 	file    string
 	body    []byte
+	seen    string // the stored state that the person looked at
 }
 
 // importPreview reads an uploaded sheet, keeps it and shows what was understood.
@@ -83,16 +84,6 @@ func (s *Server) importPreview(c *gin.Context, p *person) error {
 	if len(faults) > 0 {
 		page.Faults = faults
 		return s.showImport(c, p, http.StatusUnprocessableEntity, page)
-	}
-	err = s.db.Write(c.Request.Context(), func(tx *models.Tx) error {
-		u.token, err = models.Keep(c.Request.Context(), tx, &models.KeptForm{
-			Purpose: models.KeptImport, UserID: p.user.ID, Body: u.body, ExpiresAt: tx.Now().Add(keptFor),
-			About: models.JSON[map[string]string]{V: map[string]string{"project": u.project, "kind": string(u.kind), "file": u.file}},
-		})
-		return err
-	})
-	if err != nil {
-		return err
 	}
 	return s.showPreview(c, p, http.StatusOK, u, nil, nil)
 }
@@ -160,6 +151,9 @@ func (s *Server) showPreview(c *gin.Context, p *person, status int, u upload, an
 	if err != nil {
 		return err
 	}
+	if err := s.keep(c, p, &u, preview.State); err != nil {
+		return err
+	}
 	page := web.ImportPreviewPage{
 		Chrome: s.chrome(c), Token: u.token, File: u.file, Project: u.project, Read: strings.Join(preview.Sheet.Read, "; "),
 		Faults: sheetFaults(preview.Sheet.Faults), Warnings: sheetFaults(preview.Sheet.Warnings), Missing: missing,
@@ -180,6 +174,25 @@ func (s *Server) showPreview(c *gin.Context, p *person, status int, u upload, an
 	fillRows(&page, preview)
 	s.render(c, status, page)
 	return nil
+}
+
+// keep stores a sheet with the stored state that its preview shows, until the person saves it.
+func (s *Server) keep(c *gin.Context, p *person, u *upload, state string) error {
+	ctx := c.Request.Context()
+	return s.db.Write(ctx, func(tx *models.Tx) error {
+		if u.token != "" {
+			if err := models.DropKept(ctx, tx, u.token); err != nil {
+				return err
+			}
+		}
+		about := map[string]string{"project": u.project, "kind": string(u.kind), "file": u.file, "seen": state}
+		token, err := models.Keep(ctx, tx, &models.KeptForm{
+			Purpose: models.KeptImport, UserID: p.user.ID, Body: u.body, ExpiresAt: tx.Now().Add(keptFor),
+			About: models.JSON[map[string]string]{V: about},
+		})
+		u.token = token
+		return err
+	})
 }
 
 func questionChoices(q importing.Question) []web.Choice {
@@ -287,7 +300,10 @@ func (s *Server) keptUpload(c *gin.Context, p *person, token string) (upload, er
 		return upload{}, err
 	}
 	about := kept.About.V
-	return upload{token: token, project: about["project"], kind: importing.Kind(about["kind"]), file: about["file"], body: kept.Body}, nil
+	return upload{
+		token: token, project: about["project"], kind: importing.Kind(about["kind"]), file: about["file"], seen: about["seen"],
+		body: kept.Body,
+	}, nil
 }
 
 // importApply saves a sheet as its preview showed it.
@@ -301,7 +317,7 @@ func (s *Server) importApply(c *gin.Context, p *person) error {
 	if err != nil {
 		return err
 	}
-	answers := importing.Answers{LeaveOut: c.PostForm("leave_out") == "yes", Of: map[string]importing.Answer{}}
+	answers := importing.Answers{LeaveOut: c.PostForm("leave_out") == "yes", Of: map[string]importing.Answer{}, Seen: u.seen}
 	for _, q := range preview.Questions {
 		answers.Of[q.ID] = importing.Answer(c.PostForm("answer_" + q.ID))
 	}

@@ -32,6 +32,7 @@ func TestImport_SavesNothingUntilTheFileIsRightOrRowsAreLeftOut(t *testing.T) {
 	_, err = models.ProjectByName(t.Context(), s.db, "Sallow Court")
 	require.ErrorIs(t, err, models.ErrNotFound, "nothing is half-saved")
 
+	token = refused.value("token") // the page that was shown again names the sheet anew
 	saved := b.post("/import/apply", url.Values{"token": {token}, "leave_out": {"yes"}})
 	require.Equal(t, http.StatusOK, saved.status, saved.text())
 	require.Contains(t, saved.text(), "2 new")
@@ -60,7 +61,7 @@ func TestImport_AsksAboutOpeningsWithWorkOnThem(t *testing.T) {
 	unanswered := b.post("/import/apply", url.Values{"token": {preview.value("token")}})
 	require.Equal(t, http.StatusUnprocessableEntity, unanswered.status)
 
-	form := url.Values{"token": {preview.value("token")}}
+	form := url.Values{"token": {unanswered.value("token")}}
 	for _, q := range questions {
 		form.Set(q, "keep")
 	}
@@ -95,4 +96,24 @@ func TestImport_RefusesWhatIsNoSheet(t *testing.T) {
 	require.Equal(t, http.StatusUnprocessableEntity, missing.status)
 	foreign := b.upload("/import/preview", map[string]string{"project": "", "new_project": "X", "kind": "openings"}, "a.csv", twoGoodOneBad)
 	require.Equal(t, http.StatusUnprocessableEntity, foreign.status, "a project manager begins no project")
+}
+
+func TestImport_NoticesWhatChangedBetweenLookingAndSaving(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	b := s.as(web.RoleOperations)
+	sheet := "Name,Level,Work complete,Date,Damages per day\nLevel 1 ready to furnish,Level 1,punch,2026-12-11,1200\n"
+	first := b.upload("/import/preview", map[string]string{"project": "1", "kind": "gc_dates"}, "dates.csv", sheet)
+	second := b.upload("/import/preview", map[string]string{"project": "1", "kind": "gc_dates"}, "dates.csv", strings.ReplaceAll(sheet, "12-11", "12-14"))
+	save := func(p *page) *page {
+		form := url.Values{"token": {p.value("token")}}
+		for _, q := range answers(p) {
+			form.Set(q, "keep")
+		}
+		return b.post("/import/apply", form)
+	}
+	require.Equal(t, http.StatusOK, save(second).status)
+	late := save(first)
+	require.Equal(t, http.StatusConflict, late.status)
+	require.Contains(t, late.text(), "Look at the differences again")
 }
