@@ -82,7 +82,7 @@ func (c *checker) prepare() {
 		c.linksInto[c.tasks[l.To]] = append(c.linksInto[c.tasks[l.To]], i)
 		c.linksFrom[c.tasks[l.From]] = append(c.linksFrom[c.tasks[l.From]], i)
 	}
-	c.work = make([]work, len(p.Tasks))
+	c.work = slices.Repeat([]work{{crew: -1}}, len(p.Tasks))
 	c.unplanned, c.unusable = make([]bool, len(p.Tasks)), make([]bool, len(p.Tasks))
 }
 

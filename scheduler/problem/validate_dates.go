@@ -10,15 +10,8 @@ func (v *validator) checkGCDates() {
 		if len(d.Tasks) == 0 && !v.unreadable[at.field("tasks")] {
 			v.fault(at, "tasks", "list the tasks that must be finished by then", "GC date %q has no tasks", d.ID)
 		}
-		firstAt := map[string]int{}
-		for j, id := range d.Tasks {
-			field := fmt.Sprintf("tasks[%d]", j)
-			v.known(at, field, &v.tasks, id)
-			if first, twice := firstAt[id]; twice && id != "" {
-				v.fault(at, field, "", "task %q is already tasks[%d]", id, first)
-			} else {
-				firstAt[id] = j
-			}
+		for j, id := range d.Tasks { // one named twice is finished by then all the same
+			v.known(at, fmt.Sprintf("tasks[%d]", j), &v.tasks, id)
 		}
 		v.instant(at, "date", d.Date)
 		v.amount(at, "damages_per_day", d.Damages())

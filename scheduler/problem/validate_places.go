@@ -75,8 +75,8 @@ func (v *validator) checkPlaces() {
 		v.known(at, "from", &v.sites, t.From)
 		v.known(at, "to", &v.sites, t.To)
 		v.minutes(at, "minutes", t.Minutes)
-		if t.From == t.To && t.From != "" {
-			v.fault(at, "to", "lost time inside a site is an area's setup_minutes", "travel from site %q to itself", t.From)
+		if t.From == t.To && t.From != "" && t.Minutes != 0 { // 0 is the diagonal of a full table
+			v.fault(at, "to", "lost time inside a site is an area's setup_minutes", "travel of %d minutes from site %q to itself", t.Minutes, t.From)
 		}
 		pair := [2]string{t.From, t.To}
 		if first, twice := firstFor[pair]; twice && t.From != "" && t.To != "" {
