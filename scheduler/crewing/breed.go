@@ -1,11 +1,15 @@
 package crewing
 
-// breed spends the rest of the budget on children of the population.
+// breed spends the rest of the budget on children of the population. When nothing better has turned up for a while it
+// starts another one from scratch: populations settle into one arrangement of crews and dates, and the next may find a
+// better one.
 func (s *search) breed() {
 	if s.people.isEmpty() || len(s.m.order) == 0 {
 		return
 	}
 	b := newBreeder(s)
+	patience := 30 * s.people.limit
+	leader, since := s.people.members[0].schedule.Score, s.done
 	for !s.over() {
 		b.child()
 		s.w.Generate(s.sorter.sort(s.m, b.keys))
@@ -16,6 +20,50 @@ func (s *search) breed() {
 		} else {
 			s.keep(one)
 		}
+		if first := &s.people.members[0].schedule.Score; first.Better(&leader) {
+			leader, since = *first, s.done
+		} else if s.done-since > patience {
+			b.startAnew()
+			if s.people.isEmpty() {
+				return // the budget ran out
+			}
+			leader, since = s.people.members[0].schedule.Score, s.done
+		}
+	}
+}
+
+// startAnew replaces the population by schedules from priority rules with chance in them.
+func (b *breeder) startAnew() {
+	s := b.s
+	s.people.clear()
+	for range s.people.limit {
+		if s.over() {
+			return
+		}
+		s.r.rank(&rules[s.rng.IntN(len(rules))], s.keys)
+		for place, t := range s.sorter.sort(s.m, s.keys) {
+			b.keys[t] = int64(place) * keyStep
+		}
+		b.blur()
+		for t := range s.w.choice {
+			s.w.choice[t] = None
+		}
+		b.changeTaste()
+		if s.rng.IntN(4) == 0 {
+			b.gather()
+		}
+		s.w.Generate(s.sorter.sort(s.m, b.keys))
+		s.count()
+		s.improve(s.people.newcomer(s.m, s.w.s))
+	}
+}
+
+// blur moves every task by chance, far or a little.
+func (b *breeder) blur() {
+	rng := b.s.rng
+	reach := int64(1+rng.IntN(len(b.s.m.order))) * keyStep >> rng.IntN(3)
+	for _, t := range b.s.m.order {
+		b.keys[t] += rng.Int64N(reach)
 	}
 }
 
@@ -49,12 +97,14 @@ func (b *breeder) child() {
 		return
 	}
 	b.copyList(mother.schedule)
-	switch s.rng.IntN(8) {
+	switch s.rng.IntN(16) {
 	case 0:
+		b.gather()
+	case 1, 2:
 		b.rescue(mother.schedule)
-	case 1:
+	case 3, 4:
 		b.shuffle(mother.schedule)
-	case 2, 3:
+	case 5, 6, 7, 8:
 		b.change()
 	default:
 		b.unblock(mother.schedule)
@@ -190,6 +240,30 @@ func (b *breeder) changeCrew(t TaskIndex) {
 		return
 	}
 	b.s.w.choice[t] = int16(b.s.rng.IntN(n+1)) - 1
+}
+
+// gather gives one crew all, or half by chance, of the work that it may do, or takes it all away from it.
+func (b *breeder) gather() {
+	m, rng := b.s.m, b.s.rng
+	if len(m.crews) == 0 {
+		return
+	}
+	crew := CrewIndex(rng.IntN(len(m.crews)))
+	manner := rng.IntN(3)
+	for _, t := range m.order {
+		options := m.Options(t)
+		for i := range options {
+			if options[i].Crew != crew {
+				continue
+			}
+			switch {
+			case manner == 0 || manner == 1 && rng.IntN(2) == 0:
+				b.s.w.choice[t] = int16(i)
+			case manner == 2 && len(options) > 1:
+				b.s.w.choice[t] = int16((i + 1 + rng.IntN(len(options)-1)) % len(options))
+			}
+		}
+	}
 }
 
 // changeTaste draws anew how crews are chosen.

@@ -15,9 +15,15 @@ type population struct {
 }
 
 // populationSize grows with the budget: with few schedules it is better to work on few.
-func populationSize(schedules int) int { return max(3, min(40, schedules/40)) }
+func populationSize(schedules int) int { return max(3, min(20, schedules/40)) }
 
 func (p *population) isEmpty() bool { return len(p.members) == 0 }
+
+// clear lets all members go.
+func (p *population) clear() {
+	p.spare = append(p.spare, p.members...)
+	p.members = p.members[:0]
+}
 
 // newcomer copies a workspace's schedule.
 func (p *population) newcomer(m *Model, s *Schedule) *individual {
