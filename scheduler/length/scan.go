@@ -17,11 +17,29 @@ var unitNames = []struct {
 	name string
 	unit Length
 }{
-	{"millimeters", Millimetre}, {"millimetres", Millimetre}, {"millimeter", Millimetre}, {"millimetre", Millimetre},
-	{"centimeters", Centimetre}, {"centimetres", Centimetre}, {"centimeter", Centimetre}, {"centimetre", Centimetre},
-	{"meters", Metre}, {"metres", Metre}, {"meter", Metre}, {"metre", Metre},
-	{"inches", Inch}, {"inch", Inch}, {"feet", Foot}, {"foot", Foot},
-	{"mm", Millimetre}, {"cm", Centimetre}, {"in", Inch}, {"ft", Foot}, {"m", Metre}, {"'", Foot}, {`"`, Inch},
+	{"millimeters", Millimetre},
+	{"millimetres", Millimetre},
+	{"millimeter", Millimetre},
+	{"millimetre", Millimetre},
+	{"centimeters", Centimetre},
+	{"centimetres", Centimetre},
+	{"centimeter", Centimetre},
+	{"centimetre", Centimetre},
+	{"meters", Metre},
+	{"metres", Metre},
+	{"meter", Metre},
+	{"metre", Metre},
+	{"inches", Inch},
+	{"inch", Inch},
+	{"feet", Foot},
+	{"foot", Foot},
+	{"mm", Millimetre},
+	{"cm", Centimetre},
+	{"in", Inch},
+	{"ft", Foot},
+	{"m", Metre},
+	{"'", Foot},
+	{`"`, Inch},
 }
 
 // unit reads a unit, its abbreviation point and nothing else. A word that merely begins like a unit (mark, interior)

@@ -7,14 +7,20 @@ import (
 	"jambwright/scheduler/problem"
 )
 
-// Places in the problem's own lists. None is the index of nothing.
+// The kinds of index, each a place in one list, so that a crew's cannot be used for a task's. None is the index of nothing.
 type (
-	TaskIndex     int32 // in Problem.Tasks
-	CrewIndex     int32 // in Problem.Crews
-	LimitIndex    int32 // in Problem.Limits
-	GCDateIndex   int32 // in Problem.GCDates
-	LinkIndex     int32 // in Compiled.Links, not in Problem.Links
-	CalendarIndex int32 // in Compiled.Calendars
+	// TaskIndex is a place in Problem.Tasks.
+	TaskIndex int32
+	// CrewIndex is a place in Problem.Crews.
+	CrewIndex int32
+	// LimitIndex is a place in Problem.Limits.
+	LimitIndex int32
+	// GCDateIndex is a place in Problem.GCDates.
+	GCDateIndex int32
+	// LinkIndex is a place in Compiled.Links, not in Problem.Links.
+	LinkIndex int32
+	// CalendarIndex is a place in Compiled.Calendars.
+	CalendarIndex int32
 )
 
 // None stands for no task, no crew, no link.

@@ -51,5 +51,5 @@ type StepLink struct {
 	When        When
 }
 
-// SiteCalendar, as a lag calendar of a pattern, stands for the calendar of the opening's project.
+// SiteCalendar as a lag calendar of a pattern stands for the calendar of the opening's project.
 const SiteCalendar = "site"

@@ -12,8 +12,10 @@ import (
 func TestProposeReleases_GroupsByLevelItemsSupplierAndBasis(t *testing.T) {
 	t.Parallel()
 	areas := []Area{
-		{ID: "L1", Kind: Level}, {ID: "L2", Kind: Level},
-		{ID: "L2-E", Parent: "L2", Kind: Zone}, {ID: "L2-W", Parent: "L2", Kind: Zone},
+		{ID: "L1", Kind: Level},
+		{ID: "L2", Kind: Level},
+		{ID: "L2-E", Parent: "L2", Kind: Zone},
+		{ID: "L2-W", Parent: "L2", Kind: Zone},
 	}
 	front := takeoff.Opening{
 		Type: takeoff.HingedFront, Width: 5 * length.Foot, Height: 8 * length.Foot,
@@ -42,8 +44,10 @@ func TestProposeReleases_GroupsByLevelItemsSupplierAndBasis(t *testing.T) {
 		{ID: "L2-leaves+hardware", Supplier: "dorrow", Basis: FromDrawings},
 	}, p.Releases)
 	require.Equal(t, []Material{
-		{Item: FrameKit, Release: "L2-frames"}, {Item: Glass, Release: "L2-glass"},
-		{Item: Leaf, Release: "L2-leaves+hardware"}, {Item: Hardware, Release: "L2-leaves+hardware"},
+		{Item: FrameKit, Release: "L2-frames"},
+		{Item: Glass, Release: "L2-glass"},
+		{Item: Leaf, Release: "L2-leaves+hardware"},
+		{Item: Hardware, Release: "L2-leaves+hardware"},
 	}, p.Material["201"])
 	require.Equal(t, []Material{{Item: FrameKit, Release: "L2-frames"}, {Item: Glass, Release: "L2-glass"}},
 		p.Material["202"], "a light has no leaf")

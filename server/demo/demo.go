@@ -117,8 +117,11 @@ func (s *scenario) imports(ctx context.Context) error {
 		kind importing.Kind
 		file string
 	}{
-		{importing.Suppliers, "suppliers.csv"}, {importing.Openings, "openings.csv"}, {importing.Crews, "crews.csv"},
-		{importing.Handovers, "handovers.csv"}, {importing.GCDates, "gcdates.csv"},
+		{importing.Suppliers, "suppliers.csv"},
+		{importing.Openings, "openings.csv"},
+		{importing.Crews, "crews.csv"},
+		{importing.Handovers, "handovers.csv"},
+		{importing.GCDates, "gcdates.csv"},
 	} {
 		data, err := readSheet(sheet.file, s.today)
 		if err != nil {

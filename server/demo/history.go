@@ -107,8 +107,13 @@ func (h *history) orders(ctx context.Context) error {
 		release string
 		day     int
 	}{
-		{"L1-frames", ordersOne}, {"L1-glass", ordersOne}, {"L1-leaves+hardware", ordersOne},
-		{"L2-leaves+hardware", ordersTwo}, {"L2-frames", -5}, {"L2-glass", -5}, {"L3-leaves+hardware", -4},
+		{"L1-frames", ordersOne},
+		{"L1-glass", ordersOne},
+		{"L1-leaves+hardware", ordersOne},
+		{"L2-leaves+hardware", ordersTwo},
+		{"L2-frames", -5},
+		{"L2-glass", -5},
+		{"L3-leaves+hardware", -4},
 	} {
 		if err := h.done(ctx, pattern.OrderTask(h.project.Code, o.release), "", h.day(o.day, 9, 0), 30*time.Minute); err != nil {
 			return err
@@ -159,7 +164,7 @@ func (h *history) work(ctx context.Context) error {
 	}
 	var first []models.OpeningStanding
 	for _, o := range list.Openings {
-		if pattern.AreaKind(o.Area.Kind) != "" && slices.Contains([]string{"L1-East", "L1-West"}, o.Area.Code) {
+		if o.Area.Kind != "" && slices.Contains([]string{"L1-East", "L1-West"}, o.Area.Code) {
 			first = append(first, o)
 		}
 	}

@@ -101,7 +101,6 @@ var leadText = regexp.MustCompile(`^(\d{1,3}(?:\.\d)?)\s*(?:(?:-|to|–|/)\s*(\d
 type leadPart struct {
 	least, most  int
 	calendarDays bool
-	unitGiven    bool
 }
 
 // lead reads the three columns, or the one, or a span such as 6-8 weeks. Missing parts follow from the others: a single

@@ -45,7 +45,7 @@ func openingRow(o *models.Opening, around map[int64]models.AreaName) importing.O
 		Finish: o.Finish, Notes: o.Note, Quantity: 1,
 	}
 	for _, s := range o.Sidelights {
-		r.Sidelights = append(r.Sidelights, importing.Sidelight{Side: takeoff.Side(s.Side), Width: s.Width})
+		r.Sidelights = append(r.Sidelights, importing.Sidelight{Side: s.Side, Width: s.Width})
 	}
 	return r
 }

@@ -86,6 +86,7 @@ func isNote(text string) bool { return notePattern.MatchString(strings.ToLower(o
 func endsList(text string) bool {
 	return endPattern.MatchString(strings.ToLower(strings.Trim(oneLine(text), " -*=:")))
 }
+
 func isVoid(text string) bool {
 	return voidPattern.MatchString(strings.ToLower(strings.Trim(oneLine(text), " -*()[]")))
 }

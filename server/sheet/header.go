@@ -168,7 +168,7 @@ func unitsOnly(r Row) bool {
 func distinct(r Row) int {
 	n, last := 0, ""
 	for _, c := range r.Cells {
-		if c.Text != "" && !(c.Copy && c.Text == last) {
+		if c.Text != "" && (!c.Copy || c.Text != last) {
 			n++
 		}
 		last = c.Text

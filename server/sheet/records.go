@@ -333,7 +333,7 @@ func rowText(r Row) string {
 	var texts []string
 	last := ""
 	for _, c := range r.Cells {
-		if c.Text != "" && !(c.Copy && c.Text == last) {
+		if c.Text != "" && (!c.Copy || c.Text != last) {
 			texts = append(texts, oneLine(c.Text))
 		}
 		last = c.Text
