@@ -51,7 +51,8 @@ func (c *checker) bound(task int) bool {
 	return !t.IsFinished() && (!t.IsStarted() || c.p.KeepsOrder())
 }
 
-// impossible reports whether no crew that may do the task, or the task's own calendar, has room for it within 20 years.
+// impossible reports whether no crew that may do the task, or the task's own calendar, has room for it within 20 years
+// of the data date.
 // Time that comes only now and then, such as the shifts that two zones have in common, can be taken by other work; a
 // regular week has room after all other work.
 func (c *checker) impossible(task int) bool {
@@ -85,18 +86,11 @@ func (c *checker) hasRoom(task, crew int) bool {
 	if !ok {
 		return false
 	}
-	const grace = 7 * minutesPerDay // for the way to it
-	idle := from                    // from here on nothing else is planned
-	for i := range c.work {
-		if c.live(i) {
-			idle = max(idle, c.work[i].finish)
-		}
-	}
 	axis := c.axisOf(task, crew)
-	if axis.minutes(idle+grace, from+minutesPer20y) >= length {
+	if idle, ok := c.idleFrom(task, crew, from); ok && axis.minutes(idle, c.dataDate+minutesPer20y) >= length {
 		return true
 	}
-	if axis.minutes(from, from+minutesPer20y) < length {
+	if axis.minutes(from, c.dataDate+minutesPer20y) < length {
 		return false
 	}
 	for _, start := range c.openings(task, crew, from) {
@@ -107,12 +101,37 @@ func (c *checker) hasRoom(task, crew int) bool {
 	return false
 }
 
+// idleFrom is an instant from which on nothing else is planned and the crew is at the task's place; ok is false when it
+// never gets there.
+func (c *checker) idleFrom(task, crew int, from minute) (idle minute, ok bool) {
+	idle = from
+	for i := range c.work {
+		if c.live(i) {
+			idle = max(idle, c.work[i].finish)
+		}
+	}
+	if crew < 0 {
+		return idle, true
+	}
+	way := c.homeMinutes(crew, task)
+	if done := c.lastDone[crew]; done >= 0 {
+		way = max(way, c.moveMinutes(done, task))
+	}
+	for _, other := range c.sequences[crew] {
+		way = max(way, c.moveMinutes(other, task))
+	}
+	return c.crewTime[crew].after(idle, int64(way))
+}
+
 // earliest is the instant before which a task may not start, links to its finish aside.
 func (c *checker) earliest(task int) (from minute, ok bool) {
 	t := &c.p.Tasks[task]
 	from = c.dataDate
 	if t.NotBefore != nil && !t.IsStarted() {
 		from = max(from, minuteOf(*t.NotBefore))
+	}
+	if t.Pin != nil && t.Pin.Start != nil && !t.IsStarted() {
+		from = max(from, minuteOf(*t.Pin.Start))
 	}
 	if !c.bound(task) {
 		return from, true
@@ -137,7 +156,7 @@ func (c *checker) earliest(task int) (from minute, ok bool) {
 // what the task uses comes free.
 func (c *checker) openings(task, crew int, from minute) (starts []minute) {
 	axis := c.axisOf(task, crew)
-	for _, piece := range axis.pieces(from, from+minutesPer20y) {
+	for _, piece := range axis.pieces(from, c.dataDate+minutesPer20y) {
 		starts = append(starts, piece.from)
 	}
 	add := func(at minute) {

@@ -123,12 +123,19 @@ func (w *worktime) earlier(at minute, n int64) (start minute, ok bool) {
 	}
 }
 
-// shift moves an instant by a lag of either sign.
-func (w *worktime) shift(at minute, lag int) (minute, bool) {
-	if lag < 0 {
-		return w.earlier(at, int64(-lag))
+// longAgo lies before every instant of a document.
+const longAgo = minute(-1) << 40
+
+// shift moves an instant by a lag of either sign. A lag that reaches back past all working time ends long ago; one that
+// never passes has no end.
+func (w *worktime) shift(at minute, lag int) (end minute, ok bool) {
+	if lag >= 0 {
+		return w.after(at, int64(lag))
 	}
-	return w.after(at, int64(lag))
+	if end, ok = w.earlier(at, int64(-lag)); !ok {
+		return longAgo, true
+	}
+	return end, true
 }
 
 // alwaysOpen is the built-in calendar.

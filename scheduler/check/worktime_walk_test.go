@@ -120,8 +120,12 @@ func TestWorktime_LagsEqualAWalkByMinutes(t *testing.T) {
 			}
 		}
 		got, ok := w.shift(minute(at), lag)
-		require.Equal(t, left == 0, ok)
-		if ok {
+		switch {
+		case left > 0:
+			require.False(t, ok)
+		case left < 0:
+			require.Equal(t, longAgo, got)
+		default:
 			require.EqualValues(t, want, got)
 		}
 	})
