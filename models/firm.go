@@ -15,7 +15,7 @@ func Settings(ctx context.Context, r Reader) (*FirmSettings, error) {
 	var row FirmSettings
 	err := r.in(ctx).Take(&row, firmRow).Error
 	if errors.Is(err, gorm.ErrRecordNotFound) {
-		return &FirmSettings{ID: firmRow, Zone: "UTC", FrozenDays: 1}, nil
+		return &FirmSettings{ID: firmRow, Zone: "UTC", Units: Imperial, FrozenDays: 1}, nil
 	}
 	return &row, wrap(err, "read the firm's settings")
 }
@@ -28,7 +28,7 @@ func SaveSettings(ctx context.Context, tx *Tx, row *FirmSettings, actor Actor) e
 		err = create(ctx, tx, "the firm", row)
 	} else {
 		err = edit[FirmSettings](ctx, tx, "the firm", firmRow, row.Version, map[string]any{
-			"name": row.Name, "zone": row.Zone, "buyer_calendar_id": row.BuyerCalendarID, "buyer_limit_id": row.BuyerLimitID,
+			"name": row.Name, "zone": row.Zone, "units": row.Units, "buyer_calendar_id": row.BuyerCalendarID, "buyer_limit_id": row.BuyerLimitID,
 			"frozen_days": row.FrozenDays, "overdue_handover_minutes": row.OverdueHandoverMinutes,
 			"overdue_delivery_days": row.OverdueDeliveryDays, "sealant_cure_minutes": row.SealantCureMinutes,
 			"survey_needs": row.SurveyNeeds, "takeoff_rules": row.TakeoffRules,

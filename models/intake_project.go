@@ -25,7 +25,7 @@ const (
 	usualNight             = 20 // local hour of the nightly re-plan
 )
 
-// BeginProject begins a job with a site and a calendar of its own. The first project's zone becomes the firm's.
+// BeginProject begins a job with a site and a calendar of its own. The firm's zone is that of its first project.
 func BeginProject(ctx context.Context, tx *Tx, n NewProject, actor Actor) (*Project, error) {
 	settings, err := Settings(ctx, tx)
 	if err != nil {
@@ -34,10 +34,17 @@ func BeginProject(ctx context.Context, tx *Tx, n NewProject, actor Actor) (*Proj
 	if n.Zone == "" {
 		n.Zone = settings.Zone
 	}
+	if n.Units == "" {
+		n.Units = settings.Units
+	}
 	if _, err := time.LoadLocation(n.Zone); err != nil {
 		return nil, fmt.Errorf("zone %q is not an IANA zone such as America/Chicago: %w", n.Zone, err)
 	}
-	if settings.Version == 0 {
+	var projects int64
+	if err := tx.in(ctx).Model(&Project{}).Count(&projects).Error; err != nil {
+		return nil, wrap(err, "count projects")
+	}
+	if projects == 0 {
 		settings.Zone = n.Zone
 		if err := SaveSettings(ctx, tx, settings, actor); err != nil {
 			return nil, err
@@ -56,9 +63,6 @@ func BeginProject(ctx context.Context, tx *Tx, n NewProject, actor Actor) (*Proj
 	}
 	p := &Project{
 		Code: n.Code, Name: n.Name, SiteID: site.ID, CalendarID: week.ID, Zone: n.Zone, NightlyHour: usualNight, Units: n.Units,
-	}
-	if p.Units == "" {
-		p.Units = Imperial
 	}
 	if err := CreateProject(ctx, tx, p, actor); err != nil {
 		return nil, err

@@ -53,6 +53,13 @@ func AppendReport(ctx context.Context, tx *Tx, report *FieldReport) (alreadyTher
 	})
 }
 
+// IsReported tells whether a report with a client's id is stored.
+func IsReported(ctx context.Context, r Reader, clientID string) (bool, error) {
+	var n int64
+	err := r.in(ctx).Model(&FieldReport{}).Where("client_id = ?", clientID).Count(&n).Error
+	return n > 0, wrap(err, "find report %s", clientID)
+}
+
 // foldTask makes a task's state what its reports say, all of them in the order in which things happened: a report
 // written without signal may arrive after later ones.
 func foldTask(ctx context.Context, tx *Tx, task *Task) error {

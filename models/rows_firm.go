@@ -159,6 +159,7 @@ type FirmSettings struct {
 	ID                     int64
 	Name                   string
 	Zone                   string
+	Units                  Units `gorm:"default:imperial"` // of new projects
 	BuyerCalendarID        *int64
 	BuyerLimitID           *int64
 	FrozenDays             int

@@ -119,6 +119,7 @@ func (s *Server) welcome(c *gin.Context) {
 	if invited == nil {
 		user, err = s.accounts.AcceptFirst(ctx, page.Token, accounts.Welcome{
 			Name: page.Form.Name, SignInName: page.Form.Name, Password: page.Form.Password,
+			Firm: page.Form.Firm, Units: models.Units(page.Form.Units),
 		})
 	} else {
 		user, err = s.accounts.AcceptInvitation(ctx, page.Token, page.Form.Password)

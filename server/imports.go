@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/gin-gonic/gin"
 
@@ -34,6 +35,13 @@ func (s *Server) showImport(c *gin.Context, p *person, status int, page web.Impo
 	page.NoneYet = len(page.Projects) == 0
 	if page.Form.Project == "" && page.Form.NewName == "" && !page.NoneYet {
 		page.Form.Project = page.Projects[0].Value
+	}
+	if page.Form.Zone == "" {
+		settings, err := models.Settings(c.Request.Context(), s.db)
+		if err != nil {
+			return err
+		}
+		page.Form.Zone = settings.Zone
 	}
 	s.render(c, status, page)
 	return nil
@@ -65,6 +73,7 @@ func (s *Server) blankSheet(c *gin.Context, _ *person) error {
 type upload struct {
 	token   string
 	project string // id, or the name of a new one
+	zone    string // of a new one
 	kind    importing.Kind
 	file    string
 	body    []byte
@@ -106,7 +115,10 @@ func (s *Server) readUpload(c *gin.Context, p *person, form web.ImportForm) (u u
 	case p.role != web.RoleOperations:
 		add("new_project", "Only the operations manager begins a new project.")
 	default:
-		u.project = name
+		u.project, u.zone = name, strings.TrimSpace(form.Zone)
+		if _, err := time.LoadLocation(u.zone); err != nil || u.zone == "" {
+			add("zone", "Write the zone as America/Chicago or Europe/Lisbon.")
+		}
 	}
 	header, err := c.FormFile("file")
 	if err != nil {
@@ -130,20 +142,16 @@ func (s *Server) readUpload(c *gin.Context, p *person, form web.ImportForm) (u u
 }
 
 // store is what a sheet of the person is imported into.
-func (s *Server) store(c *gin.Context, p *person, file string) *intake.Store {
-	begin := models.NewProject{}
-	if project, err := models.FirstProject(c.Request.Context(), s.db); err == nil {
-		begin.Zone, begin.Units = project.Zone, project.Units
-	}
-	store := intake.NewStore(s.db, p.actor(), begin)
-	store.File = file
+func (s *Server) store(p *person, u upload) *intake.Store {
+	store := intake.NewStore(s.db, p.actor(), models.NewProject{Zone: u.zone})
+	store.File = u.file
 	return store
 }
 
 // understand reads a kept sheet and compares it with what is stored.
 func (s *Server) understand(c *gin.Context, p *person, u upload) (*importing.Preview, error) {
 	read := importing.Read(u.kind, u.file, u.body, importing.Options{})
-	return importing.NewPreview(c.Request.Context(), s.store(c, p, u.file), u.project, read)
+	return importing.NewPreview(c.Request.Context(), s.store(p, u), u.project, read)
 }
 
 func (s *Server) showPreview(c *gin.Context, p *person, status int, u upload, answers map[string]importing.Answer, missing []string) error {
@@ -185,7 +193,7 @@ func (s *Server) keep(c *gin.Context, p *person, u *upload, state string) error 
 				return err
 			}
 		}
-		about := map[string]string{"project": u.project, "kind": string(u.kind), "file": u.file, "seen": state}
+		about := map[string]string{"project": u.project, "kind": string(u.kind), "file": u.file, "zone": u.zone, "seen": state}
 		token, err := models.Keep(ctx, tx, &models.KeptForm{
 			Purpose: models.KeptImport, UserID: p.user.ID, Body: u.body, ExpiresAt: tx.Now().Add(keptFor),
 			About: models.JSON[map[string]string]{V: about},
@@ -301,7 +309,7 @@ func (s *Server) keptUpload(c *gin.Context, p *person, token string) (upload, er
 	}
 	about := kept.About.V
 	return upload{
-		token: token, project: about["project"], kind: importing.Kind(about["kind"]), file: about["file"], seen: about["seen"],
+		token: token, project: about["project"], kind: importing.Kind(about["kind"]), file: about["file"], zone: about["zone"], seen: about["seen"],
 		body: kept.Body,
 	}, nil
 }
@@ -321,7 +329,7 @@ func (s *Server) importApply(c *gin.Context, p *person) error {
 	for _, q := range preview.Questions {
 		answers.Of[q.ID] = importing.Answer(c.PostForm("answer_" + q.ID))
 	}
-	saved, err := importing.Apply(ctx, s.store(c, p, u.file), preview, answers)
+	saved, err := importing.Apply(ctx, s.store(p, u), preview, answers)
 	var refused *intake.RefusedError
 	switch {
 	case errors.Is(err, importing.ErrFaults):

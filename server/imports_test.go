@@ -19,7 +19,7 @@ func TestImport_SavesNothingUntilTheFileIsRightOrRowsAreLeftOut(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
 	b := s.as(web.RoleOperations)
-	form := map[string]string{"project": "", "new_project": "Sallow Court", "kind": "openings"}
+	form := map[string]string{"project": "", "new_project": "Sallow Court", "zone": "America/Denver", "kind": "openings"}
 	preview := b.upload("/import/preview", form, "doors.csv", twoGoodOneBad)
 	require.Equal(t, http.StatusOK, preview.status, preview.text())
 	require.Contains(t, preview.text(), "07-Mar", "the cell that cannot be read is shown")
@@ -41,6 +41,7 @@ func TestImport_SavesNothingUntilTheFileIsRightOrRowsAreLeftOut(t *testing.T) {
 	openings, err := models.OpeningsOf(t.Context(), s.db, project.ID)
 	require.NoError(t, err)
 	require.Len(t, openings, 2)
+	require.Equal(t, "America/Denver", project.Zone)
 
 	again := b.upload("/import/preview", map[string]string{"project": "2", "kind": "openings"}, "doors.csv", twoGoodOneBad)
 	require.Contains(t, again.text(), "This sheet changes nothing")

@@ -17,10 +17,9 @@ import (
 
 // Keys of what a session and a request hold.
 const (
-	sessionUser    = "user_id"
-	sessionNotice  = "notice"
-	sessionTrouble = "notice_trouble"
-	contextPerson  = "person"
+	sessionUser   = "user_id"
+	sessionNotice = "notice"
+	contextPerson = "person"
 )
 
 // person is who makes the request.
@@ -114,10 +113,7 @@ func (s *Server) chrome(c *gin.Context) web.Chrome {
 	}
 	chrome.Viewer = web.Viewer{Name: p.user.Name, Role: p.role}
 	ctx := c.Request.Context()
-	chrome.Notice = web.Notice{
-		Text:    s.sessions.PopString(ctx, sessionNotice),
-		Trouble: s.sessions.PopBool(ctx, sessionTrouble),
-	}
+	chrome.Notice = web.Notice{Text: s.sessions.PopString(ctx, sessionNotice)}
 	if chrome.Viewer.Manages() {
 		chrome.Alerts = s.alerts(c)
 	}
@@ -150,12 +146,6 @@ func formatOf(ctx context.Context, db *models.DB, project *models.Project) web.F
 // say leaves a notice for the next page.
 func (s *Server) say(c *gin.Context, text string) {
 	s.sessions.Put(c.Request.Context(), sessionNotice, text)
-}
-
-// sayTrouble leaves a notice that something was not done.
-func (s *Server) sayTrouble(c *gin.Context, text string) {
-	s.say(c, text)
-	s.sessions.Put(c.Request.Context(), sessionTrouble, true)
 }
 
 // localAddress is next when it is an address on this server, else fallback: a form must not send people elsewhere.

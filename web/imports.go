@@ -34,6 +34,7 @@ type ImportPage struct {
 type ImportForm struct {
 	Project string `form:"project"`     // id of a project, empty for a new one
 	NewName string `form:"new_project"` // name of the new project
+	Zone    string `form:"zone"`        // IANA zone of the new project's site
 	Kind    string `form:"kind"`
 }
 

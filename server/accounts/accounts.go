@@ -144,9 +144,13 @@ func (s *Service) Invite(ctx context.Context, userID int64) (token string, err e
 
 // Welcome is what the owner of a one-time link says.
 type Welcome struct {
-	Name       string // as others see it
-	SignInName string // taken for a first account only
-	Password   string
+	Name     string // as others see it
+	Password string
+
+	// What the first account alone says.
+	SignInName string
+	Firm       string
+	Units      models.Units
 }
 
 // AcceptFirst makes the first account, an operations manager, from its one-time link. It is models.ErrNotFound when the
@@ -162,7 +166,18 @@ func (s *Service) AcceptFirst(ctx context.Context, token string, w Welcome) (*mo
 		if _, err := models.UseLink(ctx, tx, token, models.LinkFirstAccount); err != nil {
 			return err
 		}
-		return models.CreateUser(ctx, tx, user, models.Actor{Name: "one-time link"})
+		if err := models.CreateUser(ctx, tx, user, models.Actor{Name: "one-time link"}); err != nil {
+			return err
+		}
+		settings, err := models.Settings(ctx, tx)
+		if err != nil {
+			return err
+		}
+		settings.Name = strings.TrimSpace(w.Firm)
+		if w.Units == models.Metric {
+			settings.Units = models.Metric
+		}
+		return models.SaveSettings(ctx, tx, settings, models.ActorOf(user))
 	})
 	return user, err
 }
