@@ -168,7 +168,7 @@ func (w *Workspace) takeLate(p *place) {
 	from, to := a.position(p.begin), a.position(p.finish)
 	l := &w.gaps[p.crew]
 	if i := l.lastBeginning(from); i >= 0 && l.gaps[i].to >= to {
-		l.fill(i, p.task, from, to, m.crews[p.crew].shortest)
+		l.fill(i, p.task, m.place[p.task], from, to, m.crews[p.crew].shortest)
 	}
 }
 

@@ -88,9 +88,17 @@ func (b *modelBuilder) places() {
 		areas[p.Areas[i].ID] = int32(i + 1)
 		m.setup[i+1] = calendar.WorkMinutes(p.Areas[i].SetupMinutes)
 	}
-	m.site, m.area = make([]int32, len(p.Tasks)), make([]int32, len(p.Tasks))
+	m.place = make([]int32, len(p.Tasks))
+	known := make(map[spot]int32)
 	for t := range p.Tasks {
-		m.site[t], m.area[t] = sites[p.Tasks[t].Site], areas[p.Tasks[t].Area]
+		at := spot{site: sites[p.Tasks[t].Site], area: areas[p.Tasks[t].Area]}
+		place, ok := known[at]
+		if !ok {
+			place = int32(len(m.places))
+			m.places = append(m.places, at)
+			known[at] = place
+		}
+		m.place[t] = place
 	}
 	m.crews = make([]crewData, len(p.Crews))
 	for i := range p.Crews {
@@ -170,7 +178,7 @@ func (b *modelBuilder) resources() {
 				m.uses = append(m.uses, use{resource: int32(u.Limit), units: u.Units})
 			}
 		}
-		if r, ok := areaResource[m.area[t]]; ok && p.Tasks[t].IsCrewWork() {
+		if r, ok := areaResource[m.places[m.place[t]].area]; ok && p.Tasks[t].IsCrewWork() {
 			m.uses = append(m.uses, use{resource: r, units: 1})
 		}
 		m.usesFrom[t+1] = int32(len(m.uses))

@@ -8,10 +8,11 @@ import (
 
 // gap is free time of one crew on its own compressed working-time axis, between two pieces of work in a row. Travel and
 // set-up on both sides have to fit into it as well. Ends are positions; before and after name the neighbouring tasks
-// (none at the first and the last gap).
+// (none at the first and the last gap) and their places, kept here so that a look into a gap stays in one cache line.
 type gap struct {
-	from, to      calendar.WorkMinutes
-	before, after TaskIndex
+	from, to                calendar.WorkMinutes
+	before, after           TaskIndex
+	beforePlace, afterPlace int32
 }
 
 // gapList is the free time of one crew, ascending. Gaps too short for any task of the crew are left out: a crew booked
@@ -38,10 +39,10 @@ func (l *gapList) firstReaching(p calendar.WorkMinutes) int {
 }
 
 // fill puts a task at [from, to) into gap i. What is left on either side stays a gap if it has at least shortest minutes.
-func (l *gapList) fill(i int, task TaskIndex, from, to, shortest calendar.WorkMinutes) {
+func (l *gapList) fill(i int, task TaskIndex, place int32, from, to, shortest calendar.WorkMinutes) {
 	g := l.gaps[i]
-	left := gap{from: g.from, to: from, before: g.before, after: task}
-	right := gap{from: to, to: g.to, before: task, after: g.after}
+	left := gap{from: g.from, to: from, before: g.before, after: task, beforePlace: g.beforePlace, afterPlace: place}
+	right := gap{from: to, to: g.to, before: task, after: g.after, beforePlace: place, afterPlace: g.afterPlace}
 	keepLeft, keepRight := left.to-left.from >= shortest, right.to-right.from >= shortest
 	switch {
 	case keepLeft && keepRight:

@@ -86,6 +86,12 @@ type crewData struct {
 	lastEnd  calendar.WorkMinutes // position of the finish of its last finished task
 }
 
+// spot is where work is done.
+type spot struct {
+	site int32
+	area int32 // 0 without one
+}
+
 // noSite is the site index of work that names none, and of crews without a home; no travel leads there or away.
 const noSite = 0
 
@@ -102,8 +108,7 @@ type Model struct {
 	release      []bound            // what bounds its begin whatever the schedule: data date, not_before, done work
 	ending       []bound            // the same for its finish, BeforeAll where nothing does
 	wishes       []wish
-	site         []int32
-	area         []int32 // 0 without one
+	place        []int32 // in places
 
 	usesFrom []int32 // uses of task t are uses[usesFrom[t]:usesFrom[t+1]]
 	uses     []use
@@ -114,6 +119,7 @@ type Model struct {
 
 	crews     []crewData
 	resources []resource
+	places    []spot                 // distinct pairs of site and area
 	travel    []calendar.WorkMinutes // sites x sites
 	sites     int
 	setup     []calendar.WorkMinutes // per area, 0 first
@@ -132,18 +138,23 @@ func (m *Model) outOf(t TaskIndex) []link { return m.out[m.outFrom[t]:m.outFrom[
 // move is the crew working time lost between two tasks of one crew in a row: travel between sites, else the set-up of
 // the area that is entered. Work without an area counts as elsewhere on its site.
 func (m *Model) move(a, b TaskIndex) calendar.WorkMinutes {
-	if m.site[a] != m.site[b] {
-		return m.travel[int(m.site[a])*m.sites+int(m.site[b])]
+	return m.moveBetween(m.place[a], m.place[b])
+}
+
+func (m *Model) moveBetween(a, b int32) calendar.WorkMinutes {
+	if a == b {
+		return 0
 	}
-	if m.area[a] != m.area[b] {
-		return m.setup[m.area[b]]
+	from, to := &m.places[a], &m.places[b]
+	if from.site != to.site {
+		return m.travel[int(from.site)*m.sites+int(to.site)]
 	}
-	return 0
+	return m.setup[to.area]
 }
 
 // homeMove is the travel of a crew's first move from home.
 func (m *Model) homeMove(c CrewIndex, t TaskIndex) calendar.WorkMinutes {
-	return m.travel[int(m.crews[c].home)*m.sites+int(m.site[t])]
+	return m.travel[int(m.crews[c].home)*m.sites+int(m.places[m.place[t]].site)]
 }
 
 // firstPosition is the least position at which a crew can start its first task.

@@ -65,7 +65,8 @@ func newRanker(m *Model, dates *network.Dates) *ranker {
 		r.area[a] = int64(calendar.Never)
 	}
 	for _, t := range m.order {
-		r.area[m.area[t]] = min(r.area[m.area[t]], int64(dates.LastFinish[t]))
+		a := m.places[m.place[t]].area
+		r.area[a] = min(r.area[a], int64(dates.LastFinish[t]))
 	}
 	return r
 }
@@ -154,7 +155,7 @@ func (r *ranker) byDate(rank []int32, t TaskIndex) int64 {
 
 // byArea keeps the work of an area together, the most urgent area first.
 func (r *ranker) byArea(t TaskIndex) int64 {
-	a := r.m.area[t]
+	a := r.m.places[r.m.place[t]].area
 	return r.area[a]<<12 | int64(a)&0xfff
 }
 

@@ -189,14 +189,15 @@ func (w *Workspace) comesAfter(at calendar.Instant, t, other TaskIndex) bool {
 
 // moves measures what a task in a gap loses on the way in and out, and the least position at which it can begin there.
 func (w *Workspace) moves(g *gap, crew CrewIndex, t TaskIndex) (entry, in, out calendar.WorkMinutes) {
+	place := w.m.place[t]
 	if g.before != None {
-		in = w.m.move(g.before, t)
+		in = w.m.moveBetween(g.beforePlace, place)
 		entry = g.from + in
 	} else {
 		entry = w.m.firstPosition(crew, t)
 	}
 	if g.after != None {
-		out = w.m.move(t, g.after)
+		out = w.m.moveBetween(place, g.afterPlace)
 	}
 	return entry, in, out
 }
@@ -206,7 +207,7 @@ func (w *Workspace) moves(g *gap, crew CrewIndex, t TaskIndex) (entry, in, out c
 func (w *Workspace) addedMove(g *gap, in, out calendar.WorkMinutes) calendar.WorkMinutes {
 	added := in + out
 	if g.before != None && g.after != None {
-		added -= w.m.move(g.before, g.after)
+		added -= w.m.moveBetween(g.beforePlace, g.afterPlace)
 	}
 	return added
 }

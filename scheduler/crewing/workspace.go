@@ -136,7 +136,7 @@ func (w *Workspace) commit(p *place) {
 		l := &w.gaps[p.crew]
 		g := l.gaps[p.gap]
 		w.joinSequence(p, g.before, g.after)
-		l.fill(int(p.gap), t, p.from, p.to, m.crews[p.crew].shortest)
+		l.fill(int(p.gap), t, m.place[t], p.from, p.to, m.crews[p.crew].shortest)
 	}
 	for _, u := range m.usesOf(t) {
 		w.profiles[u.resource].add(p.begin, p.finish, u.units)
@@ -183,7 +183,7 @@ func (w *Workspace) withdraw(t TaskIndex) {
 		}
 		w.joinSequence(&p, before, None)
 		l := &w.gaps[crew]
-		l.fill(len(l.gaps)-1, h, from, to, m.crews[crew].shortest)
+		l.fill(len(l.gaps)-1, h, m.place[h], from, to, m.crews[crew].shortest)
 	}
 }
 
