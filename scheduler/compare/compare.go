@@ -237,11 +237,7 @@ func (c *comparison) dates() []DateChange {
 			if v == nil || change.Cause != nil {
 				continue
 			}
-			for _, id := range slices.Backward(v.DrivingChain) {
-				if change.Cause, _ = c.cause(id); change.Cause != nil {
-					break
-				}
-			}
+			change.Cause = c.causeOfChain(v.DrivingChain)
 		}
 		if sameForecast(change.Old, change.New) {
 			change.Cause = nil
@@ -249,6 +245,17 @@ func (c *comparison) dates() []DateChange {
 		changes = append(changes, change)
 	}
 	return changes
+}
+
+// causeOfChain is the cause of the last task of a driving chain that moved for one. A task that stayed where it was holds
+// nothing up, whatever was reported of it.
+func (c *comparison) causeOfChain(chain []string) *Event {
+	for _, id := range slices.Backward(chain) {
+		if change, moved := c.change(id); moved && change.Cause != nil {
+			return change.Cause
+		}
+	}
+	return nil
 }
 
 func sameForecast(a, b *problem.PlannedDate) bool {

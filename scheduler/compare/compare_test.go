@@ -129,3 +129,51 @@ func TestPlans_ARingOfReasonsEnds(t *testing.T) {
 	require.Len(t, r.Tasks, 1)
 	require.Nil(t, r.Tasks[0].Cause)
 }
+
+// The forecast was that of hang until glaze, which nobody was held up by, became the last: what was reported of glaze did
+// not move the date.
+func TestPlans_ADateIsNotMovedByWhatStayedWhereItWas(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "glaze", "hang")
+	p.GCDates = []problem.GCDate{{ID: "L2", Tasks: []string{"glaze", "hang"}}}
+	glaze := task("glaze", "Hazel", at(1, 8), at(1, 12), problem.ReasonDataDate, "")
+	old := planOf(glaze, task("hang", "Larch", at(2, 8), at(2, 15), problem.ReasonDataDate, ""))
+	before, after := at(2, 15), at(1, 12)
+	old.GCDates = []problem.PlannedDate{{ID: "L2", Forecast: &before, DrivingChain: []string{"hang"}}}
+	now := planOf(glaze, task("hang", "Larch", at(0, 8), at(0, 15), problem.ReasonDataDate, ""))
+	now.GCDates = []problem.PlannedDate{{ID: "L2", Forecast: &after, DrivingChain: []string{"glaze"}}}
+
+	r := Plans(p, old, now, []Event{{Task: "glaze", Ref: "glass was measured"}, {Task: "hang", Ref: "hold lifted"}})
+	require.Len(t, r.Dates, 1)
+	require.Equal(t, int(after.Sub(before)/time.Minute), r.Dates[0].Moved)
+	require.NotNil(t, r.Dates[0].Cause)
+	require.Equal(t, "hold lifted", r.Dates[0].Cause.Ref)
+}
+
+func TestPlans_AnUnplannedTaskIsAChangeWithoutADistance(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "frame", "glaze")
+	old := planOf(task("frame", "Hazel", at(1, 8), at(1, 12), problem.ReasonDataDate, ""))
+	now := planOf(task("glaze", "Hazel", at(1, 8), at(1, 12), problem.ReasonDataDate, ""))
+	r := Plans(p, old, now, []Event{{Task: "frame", Ref: "held"}})
+	require.Len(t, r.Tasks, 2)
+	require.Equal(t, "frame", r.Tasks[0].Task, "what has no new start comes first")
+	require.True(t, r.Tasks[0].NewStart.IsZero())
+	require.Zero(t, r.Tasks[0].Moved)
+	require.Equal(t, "held", r.Tasks[0].Cause.Ref)
+	require.Equal(t, "glaze", r.Tasks[1].Task)
+	require.True(t, r.Tasks[1].OldStart.IsZero())
+	require.Zero(t, r.Tasks[1].Moved)
+	require.Nil(t, r.Tasks[1].Cause)
+}
+
+func TestPlans_OfTwoEventsOnOneTaskTheFirstIsNamed(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "frame")
+	old := planOf(task("frame", "Hazel", at(1, 8), at(1, 12), problem.ReasonDataDate, ""))
+	now := planOf(task("frame", "Larch", at(1, 8), at(1, 12), problem.ReasonDataDate, ""))
+	r := Plans(p, old, now, []Event{{Task: "frame", Ref: "first"}, {Task: "frame", Ref: "second"}})
+	require.Len(t, r.Tasks, 1, "another crew at the same time is a change")
+	require.Zero(t, r.Tasks[0].Moved)
+	require.Equal(t, "first", r.Tasks[0].Cause.Ref)
+}

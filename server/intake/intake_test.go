@@ -131,3 +131,18 @@ func TestStore_ACrewOfASiteThatIsNotThereIsRefusedWhole(t *testing.T) {
 		require.Empty(t, crews)
 	})
 }
+
+// A supplier's lead times count days of the clock or working days, whichever the latest sheet says.
+func TestStore_ASupplierChangesFromDaysOfTheClockToWorkingDaysAndBack(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		store := newStore(db)
+		for _, lead := range []string{"3 weeks", "15 working days", "21 calendar days", "15 working days"} {
+			sheet := "Supplier,Item,Lead time\nNinefold Glass,Glass," + lead + "\n"
+			read := importing.Read(importing.Suppliers, "s.csv", []byte(sheet), importing.Options{})
+			require.Empty(t, read.Faults, lead)
+			save(t, store, read)
+			requireUnchanged(t, store, read)
+		}
+	})
+}

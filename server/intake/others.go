@@ -86,8 +86,11 @@ func saveSuppliers(ctx context.Context, tx *models.Tx, project *models.Project, 
 				continue
 			}
 			supplier.Contact, supplier.Note = or(r.Contact, supplier.Contact), or(r.Notes, supplier.Note)
-			if r.Lead.CalendarDays {
+			switch {
+			case r.Lead.CalendarDays:
 				supplier.CalendarID = nil
+			case supplier.CalendarID == nil:
+				supplier.CalendarID = &project.CalendarID // the revised sheet counts working days
 			}
 			items := supplierItems(r)
 			supplier.Items = append(without(supplier.Items, items), items...)
