@@ -2,6 +2,7 @@ package models
 
 import (
 	"context"
+	"errors"
 	"slices"
 	"time"
 )
@@ -39,4 +40,21 @@ func IssuedForecasts(ctx context.Context, r Reader) (map[int64]*time.Time, error
 		out[row.GCDateID] = row.ForecastAt
 	}
 	return out, wrap(err, "read the forecasts in force")
+}
+
+// CrewInForce is the crew that the plan in force gives a task; nil when it gives none or does not plan the task.
+func CrewInForce(ctx context.Context, r Reader, task *Task) (*int64, error) {
+	issue, err := IssuedPlan(ctx, r, task.ProjectID)
+	if err != nil {
+		if errors.Is(err, ErrNotFound) {
+			err = nil
+		}
+		return nil, err
+	}
+	var rows []PlanTask
+	err = r.in(ctx).Where("plan_id = ? AND task_id = ?", issue.PlanID, task.ID).Find(&rows).Error
+	if err != nil || len(rows) == 0 {
+		return nil, wrap(err, "find the crew of task %s", task.Key)
+	}
+	return rows[0].CrewID, nil
 }

@@ -50,6 +50,23 @@ func (s *Server) reportTask(c *gin.Context, p *person, key string) (*models.Task
 	return task, nil
 }
 
+// ownWork refuses a foreman's report of progress on another crew's work. What anybody may see and say, a hold, damage or a
+// size, is taken from every foreman.
+func (s *Server) ownWork(c *gin.Context, p *person, task *models.Task, kind web.ReportKind) error {
+	progress := kind == web.ReportStart || kind == web.ReportDone || kind == web.ReportPartDone || kind == web.ReportHours
+	if p.role != web.RoleForeman || p.user.CrewID == nil || !progress {
+		return nil
+	}
+	crew, err := models.CrewInForce(c.Request.Context(), s.db, task)
+	if err != nil {
+		return err
+	}
+	if crew != nil && *crew != *p.user.CrewID {
+		return notAllowed("This is another crew's work in the plan in force. Ask the operations manager to move it to yours.")
+	}
+	return nil
+}
+
 // newReportID names a report where no script runs; the page's script makes one on the device.
 func newReportID() string {
 	var b [16]byte
@@ -118,6 +135,9 @@ func (s *Server) report(c *gin.Context, p *person) error {
 	}
 	task, err := s.reportTask(c, p, page.Form.Task)
 	if err != nil {
+		return err
+	}
+	if err := s.ownWork(c, p, task, page.Form.Kind); err != nil {
 		return err
 	}
 	report, faults := readReport(page.Form, task, s.format(c, &task.Project))

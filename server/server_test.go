@@ -3,6 +3,7 @@ package server
 import (
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -171,6 +172,28 @@ func TestReport_WithFaultsSaysAllOfThemAndKeepsWhatWasTyped(t *testing.T) {
 	require.Contains(t, p.text(), "Write hours such as 1.5")
 	require.Equal(t, "a while", p.value("remaining"))
 	require.Contains(t, p.body, "stuck at the head")
+}
+
+func TestReport_AForemanReportsProgressOfHisOwnCrewOnly(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	foreman, manager := s.as(web.RoleForeman), s.as(web.RoleOperations)
+	own := taskKeys(foreman.get("/tomorrow"))
+	foreign := ""
+	for _, key := range taskKeys(manager.get("/tomorrow")) {
+		if !slices.Contains(own, key) {
+			foreign = key
+		}
+	}
+	require.NotEmpty(t, foreign)
+	report := func(b *browser, kind, id string) *page {
+		return b.post("/report", url.Values{
+			"report_id": {id}, "task": {foreign}, "kind": {kind}, "date": {"2026-11-17"}, "time": {"19:00"}, "cause": {"door swings into a pipe"},
+		})
+	}
+	require.Equal(t, http.StatusForbidden, report(foreman, "done", "a").status)
+	require.Equal(t, http.StatusOK, report(foreman, "hold", "b").status, "anybody may say what stops work")
+	require.Equal(t, http.StatusOK, report(manager, "done", "c").status)
 }
 
 // firstTask is the key of the first task of a page that a report can be made on.
