@@ -24,8 +24,6 @@ type generator struct {
 	before [2]*rows
 	// placed counts the complete generations so far.
 	placed int64
-	// scratch of byStart.
-	bucket []int32
 }
 
 // direction says from which end a schedule is built. Backward schedules count time from the project's end.
@@ -88,7 +86,6 @@ func newGenerator(in *Instance) *generator {
 	for range horizon {
 		g.free = append(g.free, g.full...)
 	}
-	g.bucket = make([]int32, horizon+2)
 	return g
 }
 
@@ -190,29 +187,4 @@ func (g *generator) turn(start []int32, makespan int32) {
 	for job, d := range g.in.Duration {
 		start[job] = makespan - start[job] - d
 	}
-}
-
-// byStart fills list with the jobs ordered by start; jobs that start together are ordered by number when way is
-// forward and against it when backward, so that a dummy and its neighbours stay in a feasible order. O(jobs + makespan).
-func (g *generator) byStart(list, start []int32, way direction) {
-	bucket := g.bucket
-	last := int32(0)
-	for _, s := range start {
-		bucket[s+1]++
-		last = max(last, s)
-	}
-	for t := int32(1); t <= last+1; t++ {
-		bucket[t] += bucket[t-1]
-	}
-	n := int32(len(start))
-	for i := range n {
-		job := i
-		if way == backward {
-			job = n - 1 - i
-		}
-		s := start[job]
-		list[bucket[s]] = job
-		bucket[s]++
-	}
-	clear(bucket[:last+2])
 }

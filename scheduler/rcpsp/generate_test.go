@@ -28,15 +28,20 @@ func TestChecker_AcceptsAKnownOptimalScheduleAndRefusesItsNeighbours(t *testing.
 	assert.Contains(t, violations(in, early, publishedOptimum), "job 24 starts at 37, before job 23 finishes at 38")
 }
 
-func TestJustify_KeepsAKnownOptimalScheduleOptimal(t *testing.T) {
+func TestRejustify_KeepsAKnownOptimalScheduleOptimal(t *testing.T) {
 	t.Parallel()
 	in := readTestInstance(t)
-	g := newGenerator(in)
-	start := append([]int32(nil), optimalStarts...)
-	list := make([]int32, in.Jobs())
-	makespan := g.justify(list, start, publishedOptimum)
-	assert.Equal(t, int32(publishedOptimum), makespan)
-	assert.Empty(t, violations(in, start, makespan))
+	p := newPopulation(newSearch(in, Options{Schedules: 10}))
+	m := newMember(in.Jobs())
+	copy(m.start, optimalStarts)
+	m.makespan, m.way = publishedOptimum, forward
+	p.keysOf(&m, backward)
+	p.sort(m.order)
+	for range 4 {
+		p.rejustify(&m)
+		assert.Equal(t, int32(publishedOptimum), m.makespan)
+		assert.Empty(t, violations(in, m.start, m.makespan))
+	}
 }
 
 func TestScheduleByRule_LandsBetweenOptimumAndFiftyOnAPublishedInstance(t *testing.T) {
@@ -122,34 +127,32 @@ func TestGenerator_PackingDoesNotChangeTheSchedule(t *testing.T) {
 	})
 }
 
-func TestJustify_NeverLengthensAndStaysFeasible(t *testing.T) {
+func TestRejustify_NeverLengthensAndStaysFeasible(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawInstance(t, 15)
-		g, l := newGenerator(in), newLister(in)
-		n := in.Jobs()
-		list, start := make([]int32, n), make([]int32, n)
-		l.sample(list, in.urgency(ShortestDuration), forward, newRandom(rapid.Uint64().Draw(t, "seed")))
-		makespan := g.build(list, forward, start)
-		for range 3 {
-			justified := g.justify(list, start, makespan)
-			require.LessOrEqual(t, justified, makespan)
-			require.Empty(t, violations(in, start, justified))
-			makespan = justified
+		p := newPopulation(newSearch(in, Options{Schedules: 10, Seed: rapid.Uint64().Draw(t, "seed")}))
+		m := newMember(in.Jobs())
+		p.make(&m, p.sampleList())
+		require.Empty(t, violations(in, m.start, m.makespan))
+		for range 4 {
+			before := m.makespan
+			p.rejustify(&m)
+			require.LessOrEqual(t, m.makespan, before)
+			require.Empty(t, violations(in, m.start, m.makespan))
 		}
-		require.Equal(t, int64(7), g.placed, "one forward generation and three times two")
+		require.Equal(t, int64(5), p.placed, "each justification is one complete generation")
 	})
 }
 
-func TestGenerator_AllocatesNothing(t *testing.T) {
+func TestStep_AllocatesNothing(t *testing.T) {
 	in := readTestInstance(t)
-	g, l := newGenerator(in), newLister(in)
-	n := in.Jobs()
-	list, start := make([]int32, n), make([]int32, n)
-	urgency := in.urgency(LatestFinish)
-	chance := newRandom(1)
-	assert.Zero(t, testing.AllocsPerRun(20, func() {
-		l.sample(list, urgency, forward, chance)
-		g.justify(list, start, g.build(list, forward, start))
-	}))
+	p := newPopulation(newSearch(in, Options{Schedules: 1000}))
+	for i := range p.members {
+		p.begin(&p.members[i], false)
+	}
+	for range 1000 { // every member has measured its work once, at the longest makespan it will have
+		p.step()
+	}
+	assert.Zero(t, testing.AllocsPerRun(200, p.step))
 }
