@@ -289,12 +289,12 @@ func (b *tab) path() string {
 	return look[string](b, `location.pathname + location.search`)
 }
 
-// look is the value of an expression on the page.
+// look is the value of an expression on the page, or of what it promises.
 func look[T any](b *tab, expression string) T {
 	b.t.Helper()
 	ctx, cancel := context.WithTimeout(b.ctx, stepTime)
 	defer cancel()
-	value, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression))
+	value, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
 	b.must(err)
 	return value
 }
