@@ -107,7 +107,7 @@ func (w *Workspace) fail(t, follows TaskIndex) {
 // linked from and that has no place, else None.
 func (w *Workspace) ask(t TaskIndex) TaskIndex {
 	m, s, q := w.m, w.s, &w.q
-	q.task = t
+	q.task, q.limit = t, calendar.Never
 	q.at, q.cause = m.release[t].at, m.release[t].cause
 	q.ending, q.endCause = m.ending[t].at, m.ending[t].cause
 	for i := m.inFrom[t]; i < m.inFrom[t+1]; i++ {
@@ -209,6 +209,7 @@ func (w *Workspace) choose(t TaskIndex) (best place, ok bool) {
 		}
 		if !ok || cost < least || cost == least && p.added < best.added {
 			best, least, ok = p, cost, true
+			w.q.limit = cost
 			best.option = int32(i)
 		}
 	}

@@ -8,7 +8,8 @@ import (
 	"jambwright/scheduler/network"
 )
 
-// find is the earliest place for the request under one option. ok is false when the horizon holds none.
+// find is the earliest place for the request under one option. ok is false when the horizon, or the time up to the
+// request's limit, holds none.
 func (w *Workspace) find(o *network.Option) (p place, ok bool) {
 	switch {
 	case o.Crew == None:
@@ -64,9 +65,20 @@ func (w *Workspace) findOnAxis(o *network.Option) (place, bool) {
 			p.from, p.cause = from, q.endCause
 		}
 	}
+	lastEnd := a.total
+	if q.limit != calendar.Never {
+		lastEnd = a.position(q.limit)
+	}
 	l := &w.gaps[o.Crew]
 	for i := l.firstReaching(p.from + o.Minutes); i < len(l.gaps); {
 		g := &l.gaps[i]
+		if max(p.from, g.from)+o.Minutes > lastEnd {
+			return p, false
+		}
+		if g.to-g.from < o.Minutes {
+			i++
+			continue
+		}
 		entry, in, out := w.moves(g, o.Crew, q.task)
 		waits := entry > p.from
 		from := max(p.from, entry)
@@ -106,9 +118,20 @@ func (w *Workspace) findNarrow(o *network.Option) (place, bool) {
 			at, p.cause = from, q.endCause
 		}
 	}
+	lastEnd := a.total
+	if q.limit != calendar.Never {
+		lastEnd = a.position(q.limit)
+	}
 	l := &w.gaps[o.Crew]
 	for i := l.firstReaching(a.position(q.at)); i < len(l.gaps); {
 		g := &l.gaps[i]
+		if g.from+o.Minutes > lastEnd {
+			return p, false
+		}
+		if g.to-g.from < o.Minutes {
+			i++
+			continue
+		}
 		entry, in, out := w.moves(g, o.Crew, q.task)
 		from := at
 		if ready := a.startAt(entry); ready == calendar.Never {

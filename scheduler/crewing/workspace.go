@@ -58,6 +58,7 @@ type request struct {
 	cause    Cause            // of at
 	ending   calendar.Instant // least finish, BeforeAll for none
 	endCause Cause
+	limit    calendar.Instant // a later finish is of no use, Never for none
 }
 
 // NewWorkspace makes a workspace and reserves the places of pinned, under-way and frozen work.
