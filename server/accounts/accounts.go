@@ -154,7 +154,8 @@ type Welcome struct {
 }
 
 // AcceptFirst makes the first account, an operations manager, from its one-time link. It is models.ErrNotFound when the
-// link has been used or has expired.
+// link has been used or has expired, or when another link has made the first account: every start without one prints a
+// new link.
 func (s *Service) AcceptFirst(ctx context.Context, token string, w Welcome) (*models.User, error) {
 	user, err := s.user(ctx, NewAccount{
 		Name: w.Name, SignInName: w.SignInName, Password: w.Password, Role: models.OperationsManager,
@@ -164,6 +165,9 @@ func (s *Service) AcceptFirst(ctx context.Context, token string, w Welcome) (*mo
 	}
 	err = s.db.Write(ctx, func(tx *models.Tx) error {
 		if _, err := models.UseLink(ctx, tx, token, models.LinkFirstAccount); err != nil {
+			return err
+		}
+		if err := noAccountYet(ctx, tx); err != nil {
 			return err
 		}
 		if err := models.CreateUser(ctx, tx, user, models.Actor{Name: "one-time link"}); err != nil {
@@ -182,7 +186,17 @@ func (s *Service) AcceptFirst(ctx context.Context, token string, w Welcome) (*mo
 	return user, err
 }
 
-// AcceptInvitation sets the password of an invited account from its one-time link.
+// noAccountYet is models.ErrNotFound once there is an account: the links of the first account then work no more.
+func noAccountYet(ctx context.Context, r models.Reader) error {
+	n, err := models.CountUsers(ctx, r)
+	if err == nil && n > 0 {
+		return fmt.Errorf("a link for the first account, where there are %d: %w", n, models.ErrNotFound)
+	}
+	return err
+}
+
+// AcceptInvitation sets the password of an invited account from its one-time link. It is models.ErrNotFound when the link
+// works no more, or the account has been closed meanwhile.
 func (s *Service) AcceptInvitation(ctx context.Context, token, password string) (*models.User, error) {
 	hash, err := s.hasher.hash(ctx, password)
 	if err != nil {
@@ -197,6 +211,9 @@ func (s *Service) AcceptInvitation(ctx context.Context, token, password string) 
 		if user, err = models.UserByID(ctx, tx, *link.UserID); err != nil {
 			return err
 		}
+		if !user.Active {
+			return fmt.Errorf("an invitation to the closed account %s: %w", user.Email, models.ErrNotFound)
+		}
 		return models.SetPassword(ctx, tx, user.ID, hash, models.ActorOf(user))
 	})
 	return user, err
@@ -206,7 +223,10 @@ func (s *Service) AcceptInvitation(ctx context.Context, token, password string) 
 // models.ErrNotFound when the link works no more.
 func (s *Service) Invited(ctx context.Context, token string) (*models.User, error) {
 	_, err := models.PeekLink(ctx, s.db, token, models.LinkFirstAccount)
-	if err == nil || !errors.Is(err, models.ErrNotFound) {
+	if err == nil {
+		return nil, noAccountYet(ctx, s.db)
+	}
+	if !errors.Is(err, models.ErrNotFound) {
 		return nil, err
 	}
 	link, err := models.PeekLink(ctx, s.db, token, models.LinkInvitation)
