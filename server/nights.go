@@ -180,7 +180,7 @@ func (s *Server) nightRead(c *gin.Context, night *models.Night, page *web.NightP
 	}
 	for _, item := range news {
 		if item.ProjectID == night.ProjectID {
-			page.Read = append(page.Read, web.ReadLine{At: item.At, Text: planning.Describe(item)})
+			page.Read = append(page.Read, web.ReadLine{At: item.At, Text: planning.Describe(item, page.Format.In(time.Time{}).Location())})
 		}
 	}
 	return nil

@@ -219,7 +219,7 @@ func (v *dayView) describe(page *web.OpeningPage, d *models.OpeningDetail) {
 		page.Material = append(page.Material, v.materialLine(&o.Items[i]))
 	}
 	for i := range d.Reports {
-		page.Reports = append(page.Reports, reportLine(&d.Reports[i]))
+		page.Reports = append(page.Reports, v.reportLine(&d.Reports[i]))
 	}
 }
 
@@ -264,8 +264,8 @@ func (v *dayView) materialLine(item *models.MaterialItem) web.MaterialLine {
 	return line
 }
 
-func reportLine(r *models.FieldReport) web.ReportLine {
-	line := web.ReportLine{At: r.At, By: r.Reporter, Text: planning.ReportWords(r)}
+func (v *dayView) reportLine(r *models.FieldReport) web.ReportLine {
+	line := web.ReportLine{At: r.At, By: r.Reporter, Text: planning.ReportWords(r, v.format.In(time.Time{}).Location())}
 	if r.Crew != nil {
 		line.By += " (" + r.Crew.Name + ")"
 	}

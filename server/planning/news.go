@@ -16,30 +16,34 @@ const (
 	causeReordered  = "reordered"
 )
 
-// Describe says in words what a piece of news was: "Alder reported glazing part done, 3 h left".
-func Describe(n models.News) string {
+// dayLayout is how texts that are stored name a day.
+const dayLayout = "Mon 2 Jan"
+
+// Describe says in words what a piece of news was: "Alder reported glazing part done, 3 h left". Instants are told as days
+// of the zone, the project's own.
+func Describe(n models.News, zone *time.Location) string {
 	switch {
 	case n.Report != nil:
-		return describeReport(n.Report)
+		return describeReport(n.Report, zone)
 	case n.Handover != nil:
 		return describeHandover(n.Handover)
 	case n.Material != nil:
-		return describeMaterial(n.Material)
+		return describeMaterial(n.Material, zone)
 	}
 	return string(n.Kind)
 }
 
-func describeReport(r *models.FieldReport) string {
+func describeReport(r *models.FieldReport, zone *time.Location) string {
 	who := r.Reporter
 	if r.Crew != nil {
 		who += " (" + r.Crew.Name + ")"
 	}
-	return who + " reported " + ReportWords(r)
+	return who + " reported " + ReportWords(r, zone)
 }
 
 // ReportWords says in words what a report says of its task: "glaze 204 part done, 3 h left". The report's task with its
-// opening must be loaded.
-func ReportWords(r *models.FieldReport) string {
+// opening must be loaded; instants are told as days of the zone.
+func ReportWords(r *models.FieldReport, zone *time.Location) string {
 	subject := string(r.Task.Kind)
 	if r.Task.Opening != nil {
 		subject += " " + r.Task.Opening.Mark
@@ -57,7 +61,7 @@ func ReportWords(r *models.FieldReport) string {
 	case models.ReportHold:
 		what = "held: " + r.Cause
 		if r.Until != nil {
-			what += ", expected " + r.Until.Format("Mon 2 Jan")
+			what += ", expected " + r.Until.In(zone).Format(dayLayout)
 		}
 	case models.ReportDamaged:
 		what = "damaged " + strings.ReplaceAll(string(r.ItemKind), "_", " ")
@@ -86,7 +90,7 @@ func describeHandover(c *models.HandoverChange) string {
 	condition := strings.ReplaceAll(string(c.Handover.Condition), "_", " ")
 	place := c.Handover.Area.Name
 	if c.Field == models.FieldActual && c.NewDate != nil {
-		return fmt.Sprintf("%s handed over on %s, %s", place, condition, dateWords(c.NewDate))
+		return fmt.Sprintf("%s on %s: handed over on %s", condition, place, dateWords(c.NewDate))
 	}
 	text := fmt.Sprintf("%s on %s: %s date %s", condition, place, c.Field, dateWords(c.NewDate))
 	if c.OldDate != nil {
@@ -99,10 +103,10 @@ func dateWords(d *models.Date) string {
 	if d == nil {
 		return "not known"
 	}
-	return d.At(0, time.UTC).Format("Mon 2 Jan")
+	return d.At(0, time.UTC).Format(dayLayout)
 }
 
-func describeMaterial(c *models.MaterialChange) string {
+func describeMaterial(c *models.MaterialChange, zone *time.Location) string {
 	what, supplier := "", ""
 	switch {
 	case c.Release != nil:
@@ -119,19 +123,20 @@ func describeMaterial(c *models.MaterialChange) string {
 	if supplier != "" {
 		what += " from " + supplier
 	}
-	text := fmt.Sprintf("%s: %s %s", what, c.Field, dayOf(c.NewValue))
+	text := fmt.Sprintf("%s: %s %s", what, c.Field, dayOf(c.NewValue, zone))
 	if c.OldValue != "" {
-		text += ", was " + dayOf(c.OldValue)
+		text += ", was " + dayOf(c.OldValue, zone)
 	}
 	return text
 }
 
-// dayOf shortens a stored date or instant to the day.
-func dayOf(value string) string {
-	for _, layout := range []string{time.DateOnly, time.RFC3339} {
-		if t, err := time.Parse(layout, value); err == nil {
-			return t.Format("Mon 2 Jan")
-		}
+// dayOf shortens a stored date, or an instant as the zone has it, to the day.
+func dayOf(value string, zone *time.Location) string {
+	if t, err := time.Parse(time.DateOnly, value); err == nil {
+		return t.Format(dayLayout)
+	}
+	if t, err := time.Parse(time.RFC3339, value); err == nil {
+		return t.In(zone).Format(dayLayout)
 	}
 	return value
 }

@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -18,6 +19,8 @@ type Before struct {
 	Plan   *problem.Plan
 	From   time.Time // its data date: what became known later is news; zero without a plan
 	News   []models.News
+
+	zones map[int64]*time.Location // of the open projects, by id
 }
 
 // ReadBefore reads the latest plan and the news since it was made, up to readAt.
@@ -33,8 +36,33 @@ func ReadBefore(ctx context.Context, r models.Reader, readAt time.Time) (*Before
 	if _, b.Plan, err = models.PlanDocuments(ctx, r, latest.ID); err != nil {
 		return nil, err
 	}
+	if b.zones, err = zonesOf(ctx, r); err != nil {
+		return nil, err
+	}
 	b.News, err = models.NewsBetween(ctx, r, latest.DataDate, readAt)
 	return b, err
+}
+
+// zonesOf are the zones of the open projects, by id.
+func zonesOf(ctx context.Context, r models.Reader) (map[int64]*time.Location, error) {
+	projects, err := models.Projects(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	zones := make(map[int64]*time.Location, len(projects))
+	for i := range projects {
+		zone, err := time.LoadLocation(projects[i].Zone)
+		if err != nil {
+			return nil, fmt.Errorf("project %s: %w", projects[i].Code, err)
+		}
+		zones[projects[i].ID] = zone
+	}
+	return zones, nil
+}
+
+// describe says in words, with the days of its project's zone, what a piece of news was.
+func (b *Before) describe(n models.News) string {
+	return Describe(n, cmp.Or(b.zones[n.ProjectID], time.UTC))
 }
 
 // Save stores a plan with its differences from the one before and what caused them, in the caller's transaction.
@@ -63,7 +91,7 @@ func Differences(m *Made, before *Before) []models.ChangeToSave {
 			Task: t.Task, OldCrew: t.OldCrew, NewCrew: t.NewCrew, OldStart: known(t.OldStart), NewStart: known(t.NewStart),
 			OldFinish: known(t.OldFinish), NewFinish: known(t.NewFinish), MovedMinutes: t.Moved,
 		}
-		explain(&c, t.Cause, before.News)
+		before.explain(&c, t.Cause)
 		changes = append(changes, c)
 	}
 	for i := range result.Dates {
@@ -78,7 +106,7 @@ func Differences(m *Made, before *Before) []models.ChangeToSave {
 		if d.New != nil {
 			c.NewFinish = d.New.Forecast
 		}
-		explain(&c, d.Cause, before.News)
+		before.explain(&c, d.Cause)
 		changes = append(changes, c)
 	}
 	return changes
@@ -105,7 +133,7 @@ func known(t time.Time) *time.Time {
 }
 
 // explain fills in the cause of a difference.
-func explain(c *models.ChangeToSave, cause *compare.Event, news []models.News) {
+func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event) {
 	switch {
 	case cause == nil:
 		c.CauseKind, c.CauseText = causeReordered, "planned in another order around the other changes"
@@ -116,12 +144,13 @@ func explain(c *models.ChangeToSave, cause *compare.Event, news []models.News) {
 		}
 	default:
 		i, err := strconv.Atoi(cause.Ref)
-		if err != nil || i >= len(news) {
-			panic(fmt.Sprintf("planning: cause %q names none of %d news", cause.Ref, len(news)))
+		if err != nil || i >= len(b.News) {
+			panic(fmt.Sprintf("planning: cause %q names none of %d news", cause.Ref, len(b.News)))
 		}
-		c.CauseKind, c.CauseRef, c.CauseText = string(news[i].Kind), cause.Task, Describe(news[i])
-		if news[i].Report != nil {
-			c.ReportID = &news[i].Report.ID
+		news := b.News[i]
+		c.CauseKind, c.CauseRef, c.CauseText = string(news.Kind), cause.Task, b.describe(news)
+		if news.Report != nil {
+			c.ReportID = &news.Report.ID
 		}
 	}
 }

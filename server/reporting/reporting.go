@@ -8,6 +8,7 @@ package reporting
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -170,8 +171,11 @@ func (r Report) checkKind(add adder) {
 			add("expected", "the answer cannot be expected before the hold began")
 		}
 	case models.ReportDamaged:
-		if r.Item == "" {
+		switch {
+		case r.Item == "":
 			add("item", "say what is damaged")
+		case !slices.Contains(pattern.Items(), r.Item):
+			add("item", "there is no item %q", string(r.Item))
 		}
 	case models.ReportMeasured:
 		checkSize(add, "width", r.Width)
@@ -183,17 +187,23 @@ func (r Report) checkKind(add adder) {
 
 // againstTask finds what contradicts what is known of the task.
 func againstTask(r Report, task *models.Task) (faults Faults) {
-	progress := r.Kind == models.ReportStart || r.Kind == models.ReportPartDone || r.Kind == models.ReportDone
-	if progress && task.FinishedAt != nil && r.Kind != models.ReportDone {
-		faults = append(faults, Fault{Field: "kind", Message: fmt.Sprintf(
-			"%s was reported done on %s", task.Key, task.FinishedAt.Format("Mon 2 Jan"))})
+	add := func(field, format string, args ...any) {
+		faults = append(faults, Fault{Field: field, Message: fmt.Sprintf(format, args...)})
+	}
+	zone := r.At.Location() // the writer's own
+	if (r.Kind == models.ReportStart || r.Kind == models.ReportPartDone) && task.FinishedAt != nil {
+		add("kind", "%s was reported done on %s", task.Key, task.FinishedAt.In(zone).Format("Mon 2 Jan"))
 	}
 	if r.Kind == models.ReportDone && task.StartedAt != nil && r.At.Before(*task.StartedAt) {
-		faults = append(faults, Fault{Field: "date", Message: fmt.Sprintf(
-			"it was started on %s; it cannot be done before that", task.StartedAt.Format("Mon 2 Jan 15:04 MST"))})
+		add("date", "it was started on %s; it cannot be done before that", task.StartedAt.In(zone).Format("Mon 2 Jan 15:04 MST"))
 	}
-	if r.Kind == models.ReportMeasured && task.OpeningID == nil && task.Opening == nil {
-		faults = append(faults, Fault{Field: "kind", Message: "a measured size belongs to one opening; report it on the opening's own page"})
+	if task.OpeningID == nil {
+		switch r.Kind {
+		case models.ReportMeasured:
+			add("kind", "a measured size belongs to one opening; report it on the opening's own page")
+		case models.ReportDamaged:
+			add("kind", "damage belongs to one opening; report it on the opening's own page")
+		}
 	}
 	return faults
 }
