@@ -64,6 +64,7 @@ func Load(ctx context.Context, db *models.DB, clock *Clock, log *slog.Logger) er
 		{"plan the first time", s.firstPlan},
 		{"tell the past", func(ctx context.Context) error { return (&history{scenario: s}).tell(ctx) }},
 		{"plan and issue", s.issuedPlan},
+		{"tell today's work", func(ctx context.Context) error { return (&history{scenario: s, told: 8000}).tellToday(ctx) }},
 		{"tell the bad day", s.badDay},
 		{"run the night", s.night},
 	} {

@@ -16,7 +16,52 @@ import (
 type history struct {
 	*scenario
 	crews map[string]int64 // by name
-	told  int
+	told  int              // reports told; the ids of reports count on from it
+}
+
+// tellToday tells that crews did today what the plan in force says, as far as the day has come.
+func (h *history) tellToday(ctx context.Context) error {
+	if err := h.readCrews(ctx); err != nil {
+		return err
+	}
+	morning := time.Date(h.today.Year, h.today.Month, h.today.Day, 0, 0, 0, 0, h.zone)
+	work, err := models.CrewWork(ctx, h.db, models.WorkQuery{From: morning, To: h.now})
+	if err != nil {
+		return err
+	}
+	slices.SortStableFunc(work, func(a, b models.Work) int { return a.Plan.StartAt.Compare(b.Plan.StartAt) })
+	for i := range work {
+		if err := h.asPlanned(ctx, &work[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// asPlanned tells a task as it was planned: done when its time is over, else started, with what is left.
+func (h *history) asPlanned(ctx context.Context, w *models.Work) error {
+	start, finish := w.Plan.StartAt, w.Plan.FinishAt
+	key := pattern.TaskKey(w.Task.Key)
+	switch {
+	case w.Task.StartedAt != nil || !start.Before(h.now):
+		return nil
+	case !finish.After(h.now):
+		return h.done(ctx, key, w.Plan.Crew.Name, start, finish.Sub(start))
+	}
+	id := h.crewID(w.Plan.Crew.Name)
+	if err := h.report(ctx, reporting.Report{TaskKey: w.Task.Key, Kind: models.ReportStart, At: start, CrewID: id}); err != nil {
+		return err
+	}
+	left := 0
+	for _, s := range w.Plan.Segments {
+		if from := s.Start(); s.Finish().After(h.now) {
+			if from.Before(h.now) {
+				from = h.now
+			}
+			left += int(s.Finish().Sub(from) / time.Minute)
+		}
+	}
+	return h.report(ctx, reporting.Report{TaskKey: w.Task.Key, Kind: models.ReportPartDone, At: h.now, CrewID: id, Remaining: &left})
 }
 
 // day is an hour of a working day counted from today.
@@ -73,6 +118,18 @@ const (
 
 // tell tells the whole past.
 func (h *history) tell(ctx context.Context) error {
+	if err := h.readCrews(ctx); err != nil {
+		return err
+	}
+	for _, part := range []func(context.Context) error{h.surveys, h.orders, h.deliveries, h.work} {
+		if err := part(ctx); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (h *history) readCrews(ctx context.Context) error {
 	crews, err := models.Crews(ctx, h.db)
 	if err != nil {
 		return err
@@ -80,11 +137,6 @@ func (h *history) tell(ctx context.Context) error {
 	h.crews = map[string]int64{}
 	for _, crew := range crews {
 		h.crews[crew.Name] = crew.ID
-	}
-	for _, part := range []func(context.Context) error{h.surveys, h.orders, h.deliveries, h.work} {
-		if err := part(ctx); err != nil {
-			return err
-		}
 	}
 	return nil
 }
@@ -175,9 +227,9 @@ func (h *history) work(ctx context.Context) error {
 		count  int
 		length time.Duration
 	}{
-		{takeoff.Frame, []string{"Alder", "Birch", "Cedar"}, framesFrom, 42, 100 * time.Minute},
-		{takeoff.Glaze, []string{"Hazel", "Juniper"}, glazeFrom, 20, 150 * time.Minute},
-		{takeoff.Hang, []string{"Larch", "Maple"}, hangFrom, 8, 110 * time.Minute},
+		{takeoff.Frame, []string{"Alder", "Birch", "Cedar"}, framesFrom, 32, 100 * time.Minute},
+		{takeoff.Glaze, []string{"Hazel", "Juniper"}, glazeFrom, 10, 150 * time.Minute},
+		{takeoff.Hang, []string{"Larch", "Maple"}, hangFrom, 4, 110 * time.Minute},
 	} {
 		if err := h.many(ctx, first, part.kind, part.crews, part.from, part.count, part.length); err != nil {
 			return err
