@@ -123,16 +123,45 @@ func (l *localClock) search(reading int64) Instant {
 
 func (l *localClock) holds(t Instant) bool { return l.start <= t && t < l.end }
 
+// mergedStretches bounds how many neighbouring stretches of one offset are joined: beyond the tables of a zone the standard
+// library cuts them at year ends.
+const mergedStretches = 8
+
+// lookUp finds the offset at an instant and the span in which it holds. What package time says of the span is not taken
+// as it is: for years beyond a zone's table it cuts spans at year ends though the offset stays, and on 31 December of leap
+// years it gives an end that is not after the instant.
 func (l *localClock) lookUp(t Instant) {
+	var start, end Instant
+	l.offset, start, end = l.stretch(t)
+	start, end = min(start, t), max(end, t+1)
+	for n := 0; n < mergedStretches && start > BeforeAll; n++ {
+		offset, earlier, _ := l.stretch(start - 1)
+		if offset != l.offset {
+			break
+		}
+		start = min(earlier, start-1)
+	}
+	for n := 0; n < mergedStretches && end < Never; n++ {
+		offset, _, later := l.stretch(end)
+		if offset != l.offset {
+			break
+		}
+		end = max(later, end+minutesPerDay)
+	}
+	l.start, l.end = start, end
+}
+
+// stretch is the offset at an instant, in minutes east of UTC, and the span around it as package time gives it.
+func (l *localClock) stretch(t Instant) (offset int64, start, end Instant) {
 	at := t.Time().In(l.location)
 	_, seconds := at.Zone()
-	start, end := at.ZoneBounds()
-	l.offset = int64(seconds) / 60
-	l.start, l.end = BeforeAll, Never
-	if !start.IsZero() {
-		l.start = FromTime(start)
+	from, to := at.ZoneBounds()
+	start, end = BeforeAll, Never
+	if !from.IsZero() {
+		start = FromTime(from)
 	}
-	if !end.IsZero() {
-		l.end = FromTime(end)
+	if !to.IsZero() {
+		end = FromTime(to)
 	}
+	return int64(seconds) / 60, start, end
 }

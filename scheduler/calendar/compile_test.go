@@ -197,3 +197,24 @@ func TestFromTime_DropsSecondsTowardsThePast(t *testing.T) {
 	require.Equal(t, calendar.ElapsedMinutes(30), calendar.Instant(40).Since(10))
 	require.Equal(t, calendar.Instant(40), calendar.Instant(10).Plus(30))
 }
+
+// Package time cuts the spans of an offset at year ends beyond a zone's table and, on 31 December of leap years, gives an
+// end that is not after the instant asked about. A shift must lie where the local clock shows it all the same.
+func TestCompile_LateYearsWorkWhereTheLocalClockShowsTheShift(t *testing.T) {
+	t.Parallel()
+	for _, zone := range []string{"America/Chicago", "Pacific/Auckland", "Asia/Kolkata", "America/Santiago", "Australia/Lord_Howe"} {
+		for _, first := range []string{"2040-12-28", "2044-12-29", "2048-12-30", "2041-03-08", "2043-10-31"} {
+			spec := problem.Calendar{ID: "late", Zone: zone, Week: everyDay(shifts(t, "06:00-18:00"))}
+			begin := at(t, first+"T00:00:00Z")
+			c, err := calendar.Compile(spec, begin, begin+6*24*60)
+			require.NoError(t, err)
+			location, err := time.LoadLocation(zone)
+			require.NoError(t, err)
+			for minute := begin; minute < begin+6*24*60; minute++ {
+				hour := minute.Time().In(location).Hour()
+				works := c.Count(minute, minute+1) == 1
+				require.Equal(t, hour >= 6 && hour < 18, works, "%s at %s", zone, minute.Time().In(location))
+			}
+		}
+	}
+}
