@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A watch that sees nothing proves nothing: here is a page with one fault of each kind.
+// A watch that sees nothing proves nothing: here are pages with one fault of each kind.
 func TestBrowser_WatchSeesEveryKindOfFault(t *testing.T) {
 	t.Parallel()
 	mux := http.NewServeMux()
@@ -35,4 +35,21 @@ func TestBrowser_WatchSeesEveryKindOfFault(t *testing.T) {
 	for _, part := range []string{"scrolls sideways", "x is "} {
 		require.Contains(t, seen, part)
 	}
+}
+
+func TestBrowser_RulesFindWhatShutsPeopleOut(t *testing.T) {
+	t.Parallel()
+	axe := axeRules(t)
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		fmt.Fprint(w, `<!DOCTYPE html><link rel="icon" href="data:,"><p style="color:#aaa;background:#fff">Pale</p><input><img src="data:,">`)
+	}))
+	t.Cleanup(server.Close)
+	b := quietTab(t, server.URL, desk)
+	b.open("/")
+	look[bool](b, axe+"; true")
+	found := strings.Join(look[[]string](b, runAxe+"(false)"), "\n")
+	for _, rule := range []string{"color-contrast", "document-title", "html-has-lang", "image-alt", "label"} {
+		require.Contains(t, found, rule)
+	}
+	require.Contains(t, strings.Join(look[[]string](b, runAxe+"(true)"), "\n"), "color-contrast")
 }
