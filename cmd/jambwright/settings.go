@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"runtime"
 	"time"
 
 	"jambwright/migrations"
@@ -51,16 +52,29 @@ func (p *place) flags(flags *flag.FlagSet) {
 func (p *place) file() (string, error) {
 	folder := p.data
 	if folder == "" {
-		config, err := os.UserConfigDir()
+		own, err := dataFolder()
 		if err != nil {
 			return "", fmt.Errorf("find the user's data folder: %w\nname one with --data DIR", err)
 		}
-		folder = filepath.Join(config, "jambwright")
+		folder = filepath.Join(own, "jambwright")
 	}
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return "", fmt.Errorf("make the data folder: %w\nname another one with --data DIR", err)
 	}
 	return filepath.Join(folder, "jambwright.db"), nil
+}
+
+// dataFolder is where programs keep their data for this user: on Linux as the XDG base directory specification says,
+// elsewhere where the system keeps settings.
+func dataFolder() (string, error) {
+	if runtime.GOOS != "linux" {
+		return os.UserConfigDir()
+	}
+	if folder := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(folder) {
+		return folder, nil
+	}
+	home, err := os.UserHomeDir()
+	return filepath.Join(home, ".local", "share"), err
 }
 
 // open opens the database that p names and brings its schema up to date.
