@@ -52,8 +52,7 @@ func (c *checker) bound(task int) bool {
 }
 
 // impossible reports whether no crew that may do the task, or the task's own calendar, has room for it within 20 years
-// of the data date.
-// Time that comes only now and then, such as the shifts that two zones have in common, can be taken by other work; a
+// of the data date. Time that comes only now and then, such as the shifts that two zones have in common, can be taken by other work; a
 // regular week has room after all other work.
 func (c *checker) impossible(task int) bool {
 	t := &c.p.Tasks[task]
@@ -78,19 +77,16 @@ func (c *checker) impossible(task int) bool {
 
 // hasRoom reports whether a task could be done by a crew (-1 for fixed work) with all other work where the plan has it.
 func (c *checker) hasRoom(task, crew int) bool {
-	length := c.lengthOf(task, crew)
-	if length == 0 {
-		return true
-	}
+	length, horizon := c.lengthOf(task, crew), c.dataDate+minutesPer20y
 	from, ok := c.earliest(task)
-	if !ok {
+	if !ok || from > horizon {
 		return false
 	}
 	axis := c.axisOf(task, crew)
-	if idle, ok := c.idleFrom(task, crew, from); ok && axis.minutes(idle, c.dataDate+minutesPer20y) >= length {
+	if idle, ok := c.idleFrom(task, crew, from); ok && idle <= horizon && axis.minutes(idle, horizon) >= length {
 		return true
 	}
-	if axis.minutes(from, c.dataDate+minutesPer20y) < length {
+	if axis.minutes(from, horizon) < length {
 		return false
 	}
 	for _, start := range c.openings(task, crew, from) {
@@ -127,7 +123,7 @@ func (c *checker) idleFrom(task, crew int, from minute) (idle minute, ok bool) {
 func (c *checker) earliest(task int) (from minute, ok bool) {
 	t := &c.p.Tasks[task]
 	from = c.dataDate
-	if t.NotBefore != nil && !t.IsStarted() {
+	if t.NotBefore != nil { // of started work too: a planner may take it for a dated hold
 		from = max(from, minuteOf(*t.NotBefore))
 	}
 	if t.Pin != nil && t.Pin.Start != nil && !t.IsStarted() {
@@ -156,11 +152,14 @@ func (c *checker) earliest(task int) (from minute, ok bool) {
 // what the task uses comes free.
 func (c *checker) openings(task, crew int, from minute) (starts []minute) {
 	axis := c.axisOf(task, crew)
+	if c.lengthOf(task, crew) == 0 {
+		starts = append(starts, from)
+	}
 	for _, piece := range axis.pieces(from, c.dataDate+minutesPer20y) {
 		starts = append(starts, piece.from)
 	}
 	add := func(at minute) {
-		if end, ok := axis.after(max(at, from), 1); ok {
+		if end, ok := axis.after(max(at, from), 1); ok && end <= c.dataDate+minutesPer20y {
 			starts = append(starts, end-1)
 		}
 	}

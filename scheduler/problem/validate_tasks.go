@@ -16,7 +16,7 @@ func (v *validator) checkTasks() {
 		v.checkTaskPlace(at, t)
 		v.checkWork(at, t)
 		v.checkUses(at, t)
-		v.optionalInstant(at, "not_before", t.NotBefore)
+		v.start(at, "not_before", t.NotBefore)
 		v.optionalInstant(at, "deadline", t.Deadline)
 		v.checkPin(at, t)
 		v.checkStatus(at, t)
@@ -29,6 +29,14 @@ func (v *validator) checkTasks() {
 func (v *validator) optionalInstant(at spot, field string, t *time.Time) {
 	if t != nil {
 		v.instant(at, field, *t)
+	}
+}
+
+// start checks a time that work must wait for. Plans reach 20 years ahead, so that later ones are slips of the pen.
+func (v *validator) start(at spot, field string, t *time.Time) {
+	v.optionalInstant(at, field, t)
+	if t != nil && t.Sub(v.p.DataDate) > MaxMinutes*time.Minute && !v.unreadable["data_date"] {
+		v.fault(at, field, "", "%s is more than 20 years after the data date %s", t.Format(time.RFC3339), v.p.DataDate.Format(time.RFC3339))
 	}
 }
 
@@ -101,7 +109,7 @@ func (v *validator) checkPin(at spot, t *Task) {
 	if t.Pin.Crew == "" && t.Pin.Start == nil && !v.unreadable[at.field("pin")] {
 		v.fault(at, "pin", "give a crew, a start or both, or leave the pin out", "the pin of task %q holds nothing", t.ID)
 	}
-	v.optionalInstant(at, "pin.start", t.Pin.Start)
+	v.start(at, "pin.start", t.Pin.Start)
 	switch {
 	case t.Pin.Crew == "":
 	case t.DurationMinutes != nil:

@@ -78,6 +78,10 @@ func TestValidate_NamesTheFaultWithItsValues(t *testing.T) {
 
 		{"task twice", func(p *problem.Problem) { p.Tasks[1].ID = "frame" }, `tasks[1].id: task "frame" is already tasks[0]`},
 		{"task without a name", func(p *problem.Problem) { p.Tasks[1].ID = " " }, "tasks[1].id: must not be blank"},
+		{
+			"start out of reach", func(p *problem.Problem) { p.Tasks[0].NotBefore = new(day.AddDate(21, 0, 0)) },
+			"tasks[0].not_before: 2047-03-02T13:00:00Z is more than 20 years after the data date 2026-03-02T13:00:00Z",
+		},
 		{"task's site", func(p *problem.Problem) { p.Tasks[2].Site = "wharf" }, `tasks[2].site: unknown site "wharf"`},
 		{"crew work without a site", func(p *problem.Problem) { p.Tasks[0].Site = "" }, `tasks[0].site: task "frame" is crew work and names no site`},
 		{"task's area", func(p *problem.Problem) { p.Tasks[0].Area = "L9" }, `tasks[0].area: unknown area "L9"`},
