@@ -19,14 +19,17 @@ func (w *Workspace) Generate(list []TaskIndex) *Schedule {
 }
 
 // Settle makes the schedule of a list and gives up the reserved places that its links do not allow, until none is left
-// that they do not allow. From then on the workspace no longer reserves them.
+// that they do not allow. From then on the workspace no longer reserves them. Every round gives up one place or more, so
+// there are at most as many rounds as reserved places.
 func (w *Workspace) Settle(list []TaskIndex) *Schedule {
 	for {
 		s := w.Generate(list)
 		if s.Score.Unsettled == 0 {
 			return s
 		}
-		for _, lost := range s.Moved {
+		// A place that was taken back may have been found again, with another crew, and then it did not move. It is given up
+		// all the same: reserved, it would be refused again.
+		for _, lost := range append(w.taken, s.Moved...) {
 			w.base.lost[lost.Task] = lost.Cause
 		}
 		for _, f := range s.Failed {
@@ -71,6 +74,9 @@ func (w *Workspace) place(t TaskIndex) {
 		lost = w.loseWish(t, wish)
 	}
 	p, ok := w.chooseWished(t, wish)
+	if !ok && w.taste.keep && w.choice[t] < 0 {
+		p, ok = w.chooseIssued(t)
+	}
 	if !ok {
 		p, ok = w.choose(t)
 	}
@@ -97,8 +103,7 @@ func (w *Workspace) mark(t TaskIndex) {
 
 func (w *Workspace) fail(t, follows TaskIndex) {
 	if w.reserved[t] {
-		w.withdraw(t)
-		w.s.Score.Unsettled++
+		w.takeBack(t, Cause{Kind: ByLink, Driver: follows})
 	}
 	w.s.Failed = append(w.s.Failed, Failure{Task: t, Follows: follows, NeedsTime: follows == None})
 }
@@ -154,13 +159,19 @@ func (w *Workspace) loseWish(t TaskIndex, wish *wish) Cause {
 		cause = q.endCause
 	}
 	if w.reserved[t] {
-		w.withdraw(t)
-		w.s.Score.Unsettled++
+		w.takeBack(t, cause)
 	}
 	if wish.start > q.at {
 		q.at, q.cause = wish.start, wishCause(wish)
 	}
 	return cause
+}
+
+// takeBack withdraws a reserved place half-way through a schedule.
+func (w *Workspace) takeBack(t TaskIndex, cause Cause) {
+	w.withdraw(t)
+	w.s.Score.Unsettled++
+	w.taken = append(w.taken, Moved{Task: t, Cause: cause})
 }
 
 func wishCause(wish *wish) Cause {
@@ -184,6 +195,37 @@ func (w *Workspace) chooseWished(t TaskIndex, wish *wish) (place, bool) {
 			p.option = int32(i)
 			return p, true
 		}
+	}
+	return place{}, false
+}
+
+// chooseIssued takes the task's issued place if nothing keeps it from there. The reason of its start is then the issued
+// plan, unless the task could not start sooner on that crew anyway.
+func (w *Workspace) chooseIssued(t TaskIndex) (place, bool) {
+	m, q := w.m, &w.q
+	if m.issuedOf[t] == None {
+		return place{}, false
+	}
+	line := &m.issued[m.issuedOf[t]]
+	if q.at > line.start {
+		return place{}, false
+	}
+	asked := *q
+	options := m.Options(t)
+	for i := range options {
+		if line.crew != None && options[i].Crew != line.crew {
+			continue
+		}
+		p, ok := w.find(&options[i])
+		if ok && p.begin < line.start {
+			q.at, q.cause = line.start, Cause{Kind: ByFrozen, Driver: None, Until: line.start}
+			p, ok = w.find(&options[i])
+		}
+		if ok && p.begin == line.start {
+			p.option = int32(i)
+			return p, true
+		}
+		*q = asked
 	}
 	return place{}, false
 }

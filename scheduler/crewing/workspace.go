@@ -16,6 +16,7 @@ type Workspace struct {
 	profiles []profile // per resource
 	reserved []bool    // per task: its place is held before its turn comes
 	base     base      // what every schedule starts from
+	taken    []Moved   // reserved places taken back while this schedule was made, and why
 
 	choice []int16 // per task: the option it must take, or None for the one that finishes first
 	q      request
@@ -125,6 +126,7 @@ func (w *Workspace) restart() {
 		w.s.Begin[p.task], w.s.Finish[p.task], w.s.Crew[p.task] = p.begin, p.finish, p.crew
 	}
 	w.s.Moved, w.s.Failed, w.s.Score = w.s.Moved[:0], w.s.Failed[:0], Score{}
+	w.taken = w.taken[:0]
 }
 
 // commit takes a place: the crew's time, the capacities, and the marks in the schedule.
