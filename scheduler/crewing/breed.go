@@ -40,14 +40,14 @@ func (b *breeder) startAnew() {
 		if s.over() {
 			return
 		}
-		s.r.rank(&rules[s.rng.IntN(len(rules))], s.keys)
-		for place, t := range s.sorter.sort(s.m, s.keys) {
+		list := s.ruled(s.rng.IntN(len(rules)))
+		if len(s.m.issued) > 0 && s.rng.IntN(2) == 0 {
+			list = s.asIssued()
+		}
+		for place, t := range list {
 			b.keys[t] = int64(place) * keyStep
 		}
 		b.blur()
-		for t := range s.w.choice {
-			s.w.choice[t] = None
-		}
 		b.changeTaste()
 		if s.rng.IntN(4) == 0 {
 			b.gather()
@@ -269,7 +269,10 @@ func (b *breeder) gather() {
 // changeTaste draws anew how crews are chosen.
 func (b *breeder) changeTaste() {
 	rng := b.s.rng
-	b.s.w.setTaste(taste{demand: uint8(rng.IntN(len(demandTolls))), move: uint8(rng.IntN(len(moveTolls)))})
+	b.s.w.setTaste(taste{
+		demand: uint8(rng.IntN(len(demandTolls))), move: uint8(rng.IntN(len(moveTolls))),
+		keep: len(b.s.m.issued) > 0 && rng.IntN(4) > 0,
+	})
 }
 
 // worthImproving reports whether a child is good enough to spend two more schedules on.

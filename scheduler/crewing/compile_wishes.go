@@ -12,7 +12,8 @@ func (b *modelBuilder) wishes() {
 	m := b.m
 	n := m.Tasks()
 	m.wishes = make([]wish, n)
-	line := b.issuedLines()
+	b.issuedLines()
+	line := m.issuedOf
 	for t := range TaskIndex(n) {
 		m.wishes[t] = wish{crew: None, start: calendar.Never}
 		if m.state[t] != Open {
@@ -29,13 +30,12 @@ func (b *modelBuilder) wishes() {
 	}
 }
 
-// issuedLines keeps the lines of the plan in force whose tasks have not begun, since only those can change. The answer
-// has one entry per task: its line, or None.
-func (b *modelBuilder) issuedLines() []int32 {
+// issuedLines keeps the lines of the plan in force whose tasks have not begun, since only those can change.
+func (b *modelBuilder) issuedLines() {
 	m := b.m
-	line := make([]int32, m.Tasks())
-	for t := range line {
-		line[t] = None
+	m.issuedOf = make([]int32, m.Tasks())
+	for t := range m.issuedOf {
+		m.issuedOf[t] = None
 	}
 	for i := range b.p.Issued {
 		t := m.TaskOf(b.p.Issued[i].Task)
@@ -46,10 +46,9 @@ func (b *modelBuilder) issuedLines() []int32 {
 		if b.p.Issued[i].Crew != "" {
 			issued.crew = b.crews[b.p.Issued[i].Crew]
 		}
-		line[t] = int32(len(m.issued))
+		m.issuedOf[t] = int32(len(m.issued))
 		m.issued = append(m.issued, issued)
 	}
-	return line
 }
 
 // compareWishes orders wished places by start, then by the document.

@@ -109,6 +109,7 @@ type Model struct {
 	ending       []bound            // the same for its finish, BeforeAll where nothing does
 	wishes       []wish
 	place        []int32 // in places
+	issuedOf     []int32 // its line in issued, or None
 
 	usesFrom []int32 // uses of task t are uses[usesFrom[t]:usesFrom[t+1]]
 	uses     []use

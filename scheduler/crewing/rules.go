@@ -14,6 +14,15 @@ type rule struct {
 	key  func(r *ranker, t TaskIndex) int64
 }
 
+// issuedRule takes the plan in force for its order, and leaves every task where it was as long as it can stay there. It
+// is tried before all other rules when there is such a plan, since every change to it costs.
+var issuedRule = rule{"issued start", func(r *ranker, t TaskIndex) int64 {
+	if line := r.m.issuedOf[t]; line != None {
+		return int64(r.m.issued[line].start)
+	}
+	return int64(r.dates.LateBegin[t])
+}}
+
 // rules are tried in this order, so the ones that do best on most problems come first: with a budget of a few schedules
 // the rest is never tried. Names are the literature's (Kolisch 1996, "Efficient priority rules for the resource-constrained
 // project scheduling problem", Journal of Operations Management 14), but for those of GC dates

@@ -94,7 +94,11 @@ func (s *search) count() {
 
 // firstRule makes the first schedule. It also settles which pinned and frozen places can be kept.
 func (s *search) firstRule() {
-	s.w.Settle(s.ruled(0))
+	list := s.ruled(0)
+	if len(s.m.issued) > 0 {
+		list = s.asIssued()
+	}
+	s.w.Settle(list)
 	s.count()
 	s.best.copyFrom(s.w.s)
 }
@@ -103,27 +107,44 @@ func (s *search) needsTime() bool {
 	return slices.ContainsFunc(s.best.Failed, func(f Failure) bool { return f.NeedsTime })
 }
 
-// tryRules makes a schedule by each further priority rule, and improves each.
+// tryRules improves the first schedule, and makes and improves one by each further priority rule.
 func (s *search) tryRules() {
-	for i := range rules {
-		if s.over() {
-			return
-		}
-		one := s.people.newcomer(s.m, s.best)
-		if i > 0 {
-			s.w.Generate(s.ruled(i))
-			s.count()
-			one.schedule.copyFrom(s.w.s)
-		}
-		s.improve(one)
+	if s.over() {
+		return
+	}
+	s.improve(s.people.newcomer(s.m, s.best))
+	from := 1
+	if len(s.m.issued) > 0 {
+		from = 0 // the first schedule was the issued plan's
+	}
+	for i := from; i < len(rules) && !s.over(); i++ {
+		s.w.Generate(s.ruled(i))
+		s.count()
+		s.improve(s.people.newcomer(s.m, s.w.s))
 	}
 }
 
 // ruled is the list of a priority rule. Rules differ in how they spare crews, too.
 func (s *search) ruled(i int) []TaskIndex {
+	s.freeChoice()
 	s.r.rank(&rules[i], s.keys)
 	s.w.setTaste(taste{demand: uint8(i % len(demandTolls))})
 	return s.sorter.sort(s.m, s.keys)
+}
+
+// asIssued is the list of the plan in force.
+func (s *search) asIssued() []TaskIndex {
+	s.freeChoice()
+	s.r.rank(&issuedRule, s.keys)
+	s.w.setTaste(taste{keep: true})
+	return s.sorter.sort(s.m, s.keys)
+}
+
+// freeChoice forces no task onto a crew.
+func (s *search) freeChoice() {
+	for t := range s.w.choice {
+		s.w.choice[t] = None
+	}
 }
 
 // improve takes a schedule into the population, and one or two more that justification makes of it.

@@ -11,6 +11,7 @@ import (
 type taste struct {
 	demand uint8 // spare crews in demand: index of demandTolls
 	move   uint8 // spare travel and set-up: index of moveTolls
+	keep   bool  // leave a task at its issued place, even if it could start sooner, as long as that place is free
 }
 
 const (
