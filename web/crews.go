@@ -176,9 +176,9 @@ func (d DateEffect) Verdict() string {
 	return "same"
 }
 
-// isSame reports whether the change is less than what the page shows of a date: a tenth of a working day within a day.
+// isSame reports whether the change is too small to act on: less than a quarter of a working day, within half a day.
 func (d DateEffect) isSame() bool {
-	return math.Round(d.FloatBefore*10) == math.Round(d.FloatAfter*10) && d.After.Sub(*d.Before).Abs() < 24*time.Hour
+	return math.Abs(d.FloatAfter-d.FloatBefore) < 0.25 && d.After.Sub(*d.Before).Abs() < 12*time.Hour
 }
 
 // MovedTask is a task that a plan places elsewhere than the plan before it. Zero times mean not planned.

@@ -17,6 +17,8 @@ func TestVerdict_NamesTheWayADateGoes(t *testing.T) {
 	}{
 		{"nothing moves", atP(9, 9, 0), atP(9, 9, 0), 2, 2, "same"},
 		{"minutes within a day are not shown", atP(9, 9, 0), atP(9, 9, 20), 2.01, 1.99, "same"},
+		{"an hour within a day is no news", atP(9, 9, 0), atP(9, 10, 0), 4.8, 4.7, "same"},
+		{"overnight", atP(9, 15, 0), atP(10, 7, 0), 2.1, 2, "later"},
 		{"a day later", atP(9, 9, 0), atP(10, 9, 0), 2, 1, "later"},
 		{"a weekend later without losing a working day", atP(11, 17, 0), atP(14, 7, 0), 2, 2, "later"},
 		{"sooner", atP(9, 9, 0), atP(8, 9, 0), 2, 3, "sooner"},

@@ -124,7 +124,7 @@ func TestWhy_SaysEveryKindInPlainWords(t *testing.T) {
 	t.Parallel()
 	names := Names{
 		Tasks: map[string]string{"t": "framing of D-201"}, Crews: map[string]string{"alder": "Alder"}, Limits: map[string]string{"hoist": "the hoist"},
-		Calendars: map[string]string{"site": "the site"}, Areas: map[string]string{"l2": "Level 2"},
+		Calendars: map[string]string{"site": "the site", "own": "hours of Harbour Court"}, Areas: map[string]string{"l2": "Level 2"},
 		Handovers: map[string]Handover{"h": {"walls boarded", "Level 2", "promised"}, "h2": {"power live", "", ""}},
 		Materials: map[string]Material{"m": {"glass of release R3", "Northpane", "promised"}, "m2": {"door leaf", "", "forecast"}},
 	}
@@ -132,8 +132,9 @@ func TestWhy_SaysEveryKindInPlainWords(t *testing.T) {
 		reason problem.Reason
 		want   string
 	}{
-		{problem.Reason{Kind: problem.ReasonPredecessor, Ref: "t", Until: at(2, 10, 30)}, "waits for framing of D-201, done Wed 2 Dec, 10:30 am"},
-		{problem.Reason{Kind: problem.ReasonPredecessor, Until: at(2, 10, 30)}, "waits for the task before it, done Wed 2 Dec, 10:30 am"},
+		{problem.Reason{Kind: problem.ReasonPredecessor, Ref: "t", Until: at(2, 10, 30)}, "waits for framing of D-201, to be done Wed 2 Dec, 10:30 am"},
+		{problem.Reason{Kind: problem.ReasonPredecessor, Until: at(2, 10, 30)}, "waits for the task before it, to be done Wed 2 Dec, 10:30 am"},
+		{problem.Reason{Kind: problem.ReasonCalendar, Ref: "own", Until: at(2, 7, 0)}, "outside working hours of Harbour Court until Wed 2 Dec, 7:00 am"},
 		{problem.Reason{Kind: problem.ReasonHandover, Ref: "h", Until: at(3, 0, 0)}, "waits for walls boarded on Level 2, promised Wed 2 Dec"},
 		{problem.Reason{Kind: problem.ReasonHandover, Ref: "h2", Until: at(2, 12, 0)}, "waits for power live, expected Wed 2 Dec"},
 		{problem.Reason{Kind: problem.ReasonHandover, Ref: "h"}, "waits for walls boarded on Level 2, no date yet"},
@@ -164,7 +165,7 @@ func TestStep_LeavesOutWhatTheChainSays(t *testing.T) {
 	alder := "alder"
 	task := problem.PlannedTask{ID: "b", Crew: &alder, Start: at(2, 7, 0), Finish: at(2, 9, 0), Reason: problem.Reason{Kind: problem.ReasonPredecessor, Ref: "a", Until: at(2, 7, 0)}}
 	assert.Equal(t, "Glazing of D-201 by crew Alder, Wed 2 Dec, 7:00 am to 9:00 am.", imperial.Step(task, "a", names))
-	assert.Equal(t, "Glazing of D-201 by crew Alder, Wed 2 Dec, 7:00 am to 9:00 am: waits for framing of D-201, done Wed 2 Dec, 7:00 am.", imperial.Step(task, "", names))
+	assert.Equal(t, "Glazing of D-201 by crew Alder, Wed 2 Dec, 7:00 am to 9:00 am: waits for framing of D-201, to be done Wed 2 Dec, 7:00 am.", imperial.Step(task, "", names))
 	delivery := problem.PlannedTask{ID: "r3", Start: at(2, 0, 0), Finish: at(3, 0, 0)}
 	assert.Equal(t, "R3, Wed 2 Dec.", imperial.Step(delivery, "", names))
 }

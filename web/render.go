@@ -8,6 +8,7 @@ import (
 	"io"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 
 	"jambwright/scheduler/length"
@@ -128,10 +129,13 @@ func functions(files assets) template.FuncMap {
 		"glyph":      glyph,
 		"room":       func() string { return "" }, // replaced for each page
 		"firstMoves": func(moved []MovedTask) []MovedTask { return moved[:min(len(moved), movesAtOnce)] },
-		"moreMoves":  func(moved []MovedTask) []MovedTask { return moved[min(len(moved), movesAtOnce):] },
-		"kinds":      TaskKinds,
-		"legend":     legend,
-		"join":       func(items []string) string { return strings.Join(items, ", ") },
+		"haveCauses": func(moved []MovedTask) bool {
+			return slices.ContainsFunc(moved, func(m MovedTask) bool { return m.Cause != "" })
+		},
+		"moreMoves": func(moved []MovedTask) []MovedTask { return moved[min(len(moved), movesAtOnce):] },
+		"kinds":     TaskKinds,
+		"legend":    legend,
+		"join":      func(items []string) string { return strings.Join(items, ", ") },
 	}
 }
 

@@ -27,7 +27,12 @@ type ReportTask struct {
 }
 
 // Kinds lists the reports that can be made on the task.
-func (t ReportTask) Kinds() []ReportKind { return ReportKinds() }
+func (t ReportTask) Kinds() []ReportKind {
+	if t.State == StateHeld {
+		return append([]ReportKind{ReportLifted}, ReportKinds()...)
+	}
+	return ReportKinds()
+}
 
 // ReportForm is the form as sent; the same values are shown again when something was wrong. Everything is text: what
 // people typed is what they see.

@@ -79,6 +79,8 @@ func (t DayTask) Reports() []ReportKind {
 	switch {
 	case t.State == StateDone:
 		return []ReportKind{ReportHours, ReportDamaged}
+	case t.State == StateHeld:
+		return []ReportKind{ReportLifted, ReportHold, ReportDamaged, ReportMeasured}
 	case t.Kind == KindSurvey && t.State == StateUnderWay:
 		return []ReportKind{ReportMeasured, ReportDone, ReportPartDone, ReportHold}
 	case t.Kind == KindSurvey:

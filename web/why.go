@@ -36,7 +36,7 @@ type Material struct {
 func (f Format) Why(r problem.Reason, crew string, names Names) string {
 	switch r.Kind {
 	case problem.ReasonPredecessor:
-		return "waits for " + named(names.Tasks, r.Ref, "the task before it") + f.until(r, ", done ")
+		return "waits for " + named(names.Tasks, r.Ref, "the task before it") + f.until(r, f.doneWord(r))
 	case problem.ReasonHandover:
 		return "waits for " + handover(r.Ref, names) + f.basis(r, names.Handovers[r.Ref].Basis)
 	case problem.ReasonMaterial:
@@ -55,6 +55,14 @@ func (f Format) Why(r problem.Reason, crew string, names Names) string {
 		return "clear to start" + f.until(r, " from ")
 	}
 	return "waits for " + named(nil, r.Ref, "a cause that was not recorded") + f.until(r, " until ")
+}
+
+// doneWord tells work that is done from work that will be.
+func (f Format) doneWord(r problem.Reason) string {
+	if !f.Now.IsZero() && r.Until.After(f.Now) {
+		return ", to be done "
+	}
+	return ", done "
 }
 
 // until adds the instant behind a word when it is known.
@@ -121,9 +129,10 @@ func capacity(ref string, names Names) string {
 	return named(names.Limits, ref, "a shared limit") + " is taken"
 }
 
+// ofCalendar names a calendar; those that sites and crews bring along are called hours of theirs already.
 func ofCalendar(ref string, names Names) string {
 	if name, known := names.Calendars[ref]; known {
-		return " of " + name
+		return " of " + strings.TrimPrefix(name, "hours of ")
 	}
 	return ""
 }

@@ -58,6 +58,7 @@ const (
 	ReportPartDone ReportKind = "part_done"
 	ReportHours    ReportKind = "hours"
 	ReportHold     ReportKind = "hold"
+	ReportLifted   ReportKind = "release_hold"
 	ReportDamaged  ReportKind = "damaged"
 	ReportMeasured ReportKind = "measured"
 )
@@ -80,6 +81,8 @@ func (k ReportKind) Name() string {
 		return "Hours"
 	case ReportHold:
 		return "Hold"
+	case ReportLifted:
+		return "Hold lifted"
 	case ReportDamaged:
 		return "Damaged"
 	case ReportMeasured:
