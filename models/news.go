@@ -30,7 +30,7 @@ type News struct {
 	Material  *MaterialChange
 }
 
-// NewsBetween lists what became known of all open projects after from, up to and including to, in order of time. It takes
+// NewsBetween lists what became known of all projects after from, up to and including to, in order of time. It takes
 // a fixed number of queries.
 func NewsBetween(ctx context.Context, r Reader, from, to time.Time) ([]News, error) {
 	from, to = Instant(from), Instant(to)

@@ -79,10 +79,10 @@ func projectsOfDates(ctx context.Context, r Reader) (map[int64]int64, error) {
 	return out, nil
 }
 
-// ChangesOf lists what a plan moved for a project, earliest new start first, with tasks and GC dates.
+// ChangesOf lists what a plan moved for a project, earliest new start first, then what has none, with tasks and GC dates.
 func ChangesOf(ctx context.Context, r Reader, planID, projectID int64) ([]PlanChange, error) {
 	var rows []PlanChange
 	err := r.in(ctx).Preload("Task.Opening").Preload("GCDate").Where("plan_id = ? AND project_id = ?", planID, projectID).
-		Order("new_start, old_start, id").Find(&rows).Error
+		Order("new_start IS NULL, new_start, old_start IS NULL, old_start, id").Find(&rows).Error
 	return rows, wrap(err, "read the changes of plan %d", planID)
 }

@@ -61,7 +61,7 @@ func IsReported(ctx context.Context, r Reader, clientID string) (bool, error) {
 }
 
 // foldTask makes a task's state what its reports say, all of them in the order in which things happened: a report
-// written without signal may arrive after later ones.
+// written without signal may arrive after later ones. task learns when it was finished.
 func foldTask(ctx context.Context, tx *Tx, task *Task) error {
 	var reports []FieldReport
 	if err := tx.in(ctx).Where("task_id = ?", task.ID).Order("at, id").Find(&reports).Error; err != nil {
@@ -73,6 +73,7 @@ func foldTask(ctx context.Context, tx *Tx, task *Task) error {
 		"labour_reported": s.labour, "held": s.held, "held_until": s.heldUntil, "hold_cause": s.cause, "hold_party": s.party,
 		"updated_at": tx.Now(),
 	}).Error
+	task.FinishedAt = s.finished
 	return wrap(err, "set the state of task %s", task.Key)
 }
 
@@ -99,7 +100,9 @@ func fold(reports []FieldReport) (s taskState) {
 		case ReportStart, ReportPartDone, ReportDone:
 			s.progress(r)
 		case ReportHold:
-			s.held, s.heldUntil, s.cause, s.party = s.finished == nil, r.Until, r.Cause, r.Party
+			if s.finished == nil {
+				s.held, s.heldUntil, s.cause, s.party = true, r.Until, r.Cause, r.Party
+			}
 		case ReportReleaseHold:
 			s.release()
 		case ReportHours, ReportDamaged, ReportMeasured, ReportPunch:
@@ -146,7 +149,8 @@ func sideEffects(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error 
 	return nil
 }
 
-// reportMaterial orders or receives the material that a finished order or delivery is about.
+// reportMaterial orders or receives the material that a finished order or delivery is about, when the task was finished by
+// all its reports: work that two people report done is done once.
 func reportMaterial(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error {
 	if r.Kind != ReportDone || task.ReleaseID == nil && task.ItemID == nil {
 		return nil
@@ -154,9 +158,9 @@ func reportMaterial(ctx context.Context, tx *Tx, task *Task, r *FieldReport) err
 	news := MaterialNews{ReleaseID: task.ReleaseID, ItemID: task.ItemID, Source: "field report " + r.ClientID}
 	switch task.Kind {
 	case takeoff.Order:
-		news.Ordered = &r.At
+		news.Ordered = task.FinishedAt
 	case takeoff.Deliver:
-		news.Received = &r.At
+		news.Received = task.FinishedAt
 		if task.DropNumber != nil {
 			news.Drop = *task.DropNumber
 		}

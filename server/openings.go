@@ -198,8 +198,11 @@ func (v *dayView) describe(page *web.OpeningPage, d *models.OpeningDetail) {
 	page.Project, page.ProjectID = d.Project.Name, strconv.FormatInt(d.Project.ID, 10)
 	page.Area, page.TypeName, page.Width, page.Height = v.names.d.ByID[o.AreaID], mark.Elevation.Type.Name(), o.Width, o.Height
 	facts := []web.Fact{
-		{Name: "Glass", Value: cmp.Or(o.GlassText, glassWords(o.Takeoff().Glass, v.format))}, {Name: "Handing", Value: o.Handing},
-		{Name: "Hardware set", Value: o.HardwareSet}, {Name: "Finish", Value: o.Finish}, {Name: "Remarks", Value: o.Note},
+		{Name: "Glass", Value: cmp.Or(o.GlassText, glassWords(o.Takeoff().Glass, v.format))},
+		{Name: "Handing", Value: o.Handing},
+		{Name: "Hardware set", Value: o.HardwareSet},
+		{Name: "Finish", Value: o.Finish},
+		{Name: "Remarks", Value: o.Note},
 	}
 	if o.FireMinutes > 0 {
 		facts = append(facts, web.Fact{Name: "Fire rating", Value: fmt.Sprintf("%d min", o.FireMinutes)})

@@ -109,8 +109,11 @@ func (s *Server) showReport(c *gin.Context, status int, task *models.Task, page 
 // holdParties are who may owe the answer to a hold.
 func holdParties() []web.Choice {
 	return []web.Choice{
-		{Value: "general contractor", Text: "General contractor"}, {Value: "other trade", Text: "Another trade"},
-		{Value: "architect", Text: "Architect"}, {Value: "supplier", Text: "Supplier"}, {Value: "our office", Text: "Our office"},
+		{Value: "general contractor", Text: "General contractor"},
+		{Value: "other trade", Text: "Another trade"},
+		{Value: "architect", Text: "Architect"},
+		{Value: "supplier", Text: "Supplier"},
+		{Value: "our office", Text: "Our office"},
 	}
 }
 
