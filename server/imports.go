@@ -240,6 +240,17 @@ func fillRows(page *web.ImportPreviewPage, p *importing.Preview) {
 	}
 }
 
+// cellWords writes the names of types and conditions as people say them.
+func cellWords(column, value string) string {
+	switch column {
+	case "type":
+		return elevation.Type(value).Name()
+	case "condition", "conditions":
+		return strings.ReplaceAll(value, "_", " ")
+	}
+	return value
+}
+
 // rowsOf shows a difference row by row, with the columns that any row fills.
 func rowsOf[R importing.Row](
 	page *web.ImportPreviewPage, d importing.Difference[R], name func(R) (int, string), draw func(R) *elevation.Opening,
@@ -286,9 +297,9 @@ func rowsOf[R importing.Row](
 		number, text := name(l.row)
 		row := web.PreviewRow{Row: number, Change: l.to, Name: text}
 		for _, column := range columns {
-			row.Cells = append(row.Cells, values[column])
+			row.Cells = append(row.Cells, cellWords(column, values[column]))
 			if l.was != nil {
-				row.Was = append(row.Was, l.was[column])
+				row.Was = append(row.Was, cellWords(column, l.was[column]))
 			}
 		}
 		if draw != nil {

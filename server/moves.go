@@ -303,7 +303,7 @@ func (s *Server) issueForm(c *gin.Context, _ *person) error {
 	if err != nil {
 		return err
 	}
-	page := web.IssuePage{Chrome: s.chrome(c), Notes: plan.Notes}
+	page := web.IssuePage{Chrome: s.chrome(c)}
 	if page.Draft, err = s.draft(c, plan); err != nil {
 		return err
 	}
@@ -316,6 +316,7 @@ func (s *Server) issueForm(c *gin.Context, _ *person) error {
 		return err
 	}
 	e := effectsOf{names: newNamer(d)}
+	page.Notes = e.names.notes(plan.Notes)
 	for i := range changes {
 		page.Moved = append(page.Moved, e.moved(&changes[i]))
 	}

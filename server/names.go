@@ -171,3 +171,19 @@ func reasonKind(kind takeoff.Kind) problem.ReasonKind {
 	}
 	return problem.ReasonPredecessor
 }
+
+// notes are the planner's notes with names where it writes keys of tasks.
+func (n *namer) notes(notes []string) []string {
+	named := make([]string, len(notes))
+	for i, note := range notes {
+		words := strings.Split(note, " ")
+		for j, word := range words {
+			key := strings.TrimRight(word, ".,:;")
+			if name := n.know(key).names.Tasks[key]; name != "" {
+				words[j] = name + word[len(key):]
+			}
+		}
+		named[i] = strings.TrimPrefix(strings.Join(words, " "), "task ")
+	}
+	return named
+}

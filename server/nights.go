@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/gin-gonic/gin"
@@ -160,7 +161,7 @@ func (s *Server) nightPlan(c *gin.Context, night *models.Night, page *web.NightP
 		}
 		page.Unplanned = append(page.Unplanned, line)
 	}
-	page.Notes = plan.Notes
+	page.Notes = names.notes(plan.Notes)
 	page.Found = fmt.Sprintf("%s tried; %s.", page.Format.Of(plan.Schedules, "schedule", "schedules"), boundWords(plan, page.Format))
 	return s.nightRead(c, night, page)
 }
@@ -238,33 +239,52 @@ func movedTask(c *models.PlanChange, names *namer) web.MovedTask {
 	return m
 }
 
-// runNight asks for a re-plan now; the queue runs it like a night's own.
+// runNight asks for a re-plan now, of one project or of all; the queue runs it like a night's own.
 func (s *Server) runNight(c *gin.Context, p *person) error {
 	ctx := c.Request.Context()
-	id, err := strconv.ParseInt(c.PostForm("project"), 10, 64)
-	if err != nil {
-		return badRequest("Choose the project to plan anew.")
-	}
-	project, err := models.ProjectByID(ctx, s.db, id)
+	projects, err := s.projectsToRun(c)
 	if err != nil {
 		return err
 	}
-	zone, err := time.LoadLocation(project.Zone)
-	if err != nil {
-		return fmt.Errorf("project %s: %w", project.Code, err)
+	var asked []string
+	for i := range projects {
+		zone, err := time.LoadLocation(projects[i].Zone)
+		if err != nil {
+			return fmt.Errorf("project %s: %w", projects[i].Code, err)
+		}
+		now := s.db.Now()
+		added, err := s.queue.Insert(ctx, nightly.Args{
+			ProjectID: projects[i].ID, Night: now.In(zone).Format(time.DateOnly), Asked: now.Format(time.RFC3339), By: p.user.Name,
+		})
+		if err != nil {
+			return err
+		}
+		if added {
+			asked = append(asked, projects[i].Name)
+		}
 	}
-	now := s.db.Now()
-	added, err := s.queue.Insert(ctx, nightly.Args{
-		ProjectID: id, Night: now.In(zone).Format(time.DateOnly), Asked: now.Format(time.RFC3339), By: p.user.Name,
-	})
-	switch {
-	case err != nil:
-		return err
-	case !added:
+	if len(asked) == 0 {
 		s.say(c, "That re-plan is in the queue already.")
-	default:
-		s.say(c, "The re-plan of "+project.Name+" is in the queue. This page shows it when it is done.")
+	} else {
+		s.say(c, "The re-plan of "+strings.Join(asked, ", ")+" is in the queue. This page shows it when it is done.")
 	}
 	c.Redirect(http.StatusSeeOther, "/nights")
 	return nil
+}
+
+// projectsToRun are the project that the form names, or all open ones when it names none.
+func (s *Server) projectsToRun(c *gin.Context) ([]models.Project, error) {
+	name := c.PostForm("project")
+	if name == "" {
+		return models.Projects(c.Request.Context(), s.db)
+	}
+	id, err := strconv.ParseInt(name, 10, 64)
+	if err != nil {
+		return nil, badRequest("Choose the project to plan anew.")
+	}
+	project, err := models.ProjectByID(c.Request.Context(), s.db, id)
+	if err != nil {
+		return nil, err
+	}
+	return []models.Project{*project}, nil
 }

@@ -27,8 +27,12 @@ func (s *Server) projects(c *gin.Context, p *person) error {
 		if !p.mayRead(rows[i].ID) {
 			continue
 		}
+		site := rows[i].Site.Name
+		if site == rows[i].Name {
+			site = "" // a site of one project is often called like it
+		}
 		page.Projects = append(page.Projects, web.ProjectLine{
-			ID: strconv.FormatInt(rows[i].ID, 10), Name: rows[i].Name, Site: rows[i].Site.Name, Openings: rows[i].Openings,
+			ID: strconv.FormatInt(rows[i].ID, 10), Name: rows[i].Name, Site: site, Openings: rows[i].Openings,
 			Done: rows[i].Done, Held: rows[i].Held, NextDate: next[rows[i].ID],
 		})
 	}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"strings"
 	"time"
 
 	"jambwright/scheduler/length"
@@ -115,6 +116,14 @@ func (b BringList) Empty() bool {
 
 // Count is a number of things.
 type Count struct {
-	What string
+	What string // of several, such as "panes"
 	N    int
+}
+
+// Name is what is counted, as it is called of that many.
+func (c Count) Name() string {
+	if c.N != 1 {
+		return c.What
+	}
+	return strings.NewReplacer("leaves", "leaf", "pieces", "piece", "panes", "pane", "screws", "screw", "anchors", "anchor").Replace(c.What)
 }
