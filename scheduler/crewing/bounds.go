@@ -17,18 +17,18 @@ type Bound struct {
 // some work need the time it takes. Work that is left out of every plan bounds nothing.
 func BoundOf(m *Model, dates *network.Dates) Bound {
 	b := Bound{Makespan: m.lastDone, Forecast: make([]calendar.Instant, len(m.GCDates))}
-	content := newEnergy(m)
-	begin := func(t TaskIndex) calendar.Instant { return m.release[t].at }
+	content, needed := newEnergy(m), newAncestry(m)
+	head, tail := heads(m, dates), make([]int64, m.Tasks())
 	for _, t := range m.order {
 		if dates.Placed(t) {
 			b.Makespan = max(b.Makespan, dates.EarlyFinish[t])
 		}
 	}
-	b.Makespan = max(b.Makespan, content.bound(m.order, begin))
+	m.tails(tail, func(TaskIndex) bool { return true })
+	b.Makespan = max(b.Makespan, content.bound(m.order, head, tail))
 	if b.Makespan == calendar.BeforeAll {
 		b.Makespan = m.DataDate
 	}
-	needed := newAncestry(m)
 	for i := range m.GCDates {
 		b.Forecast[i] = calendar.BeforeAll
 		if !isForecast(m, dates, i) {
@@ -37,10 +37,52 @@ func BoundOf(m *Model, dates *network.Dates) Bound {
 		for _, t := range m.GCDates[i].Tasks {
 			b.Forecast[i] = max(b.Forecast[i], dates.EarlyFinish[t])
 		}
-		b.Forecast[i] = max(b.Forecast[i], content.bound(needed.of(m.GCDates[i].Tasks), begin))
+		chosen := needed.of(m.GCDates[i].Tasks)
+		m.tails(tail, needed.has)
+		b.Forecast[i] = max(b.Forecast[i], content.bound(chosen, head, tail))
 	}
 	b.sum(m)
 	return b
+}
+
+// heads are the least begins of all tasks: those of the network, which are never before the data date.
+func heads(m *Model, dates *network.Dates) []calendar.Instant {
+	head := make([]calendar.Instant, m.Tasks())
+	for t := range TaskIndex(len(head)) {
+		head[t] = m.DataDate
+		if m.state[t] == Open && dates.Placed(t) {
+			head[t] = max(head[t], dates.FirstStart[t])
+		}
+	}
+	return head
+}
+
+// tails fills, for each of some tasks, the least minutes of the clock from its finish to the finish of the last one that
+// waits for it: the work of the longest chain of followers, since no work takes less time than its minutes.
+func (m *Model) tails(tail []int64, chosen func(TaskIndex) bool) {
+	for i := len(m.order) - 1; i >= 0; i-- {
+		t := m.order[i]
+		tail[t] = 0
+		for _, l := range m.outOf(t) {
+			if l.relation&fromStart != 0 || l.lag < 0 || !chosen(l.task) {
+				continue
+			}
+			after := tail[l.task] + int64(l.lag) // a lag takes at least its minutes, too
+			if l.relation&toFinish == 0 {
+				after += m.leastMinutes(l.task)
+			}
+			tail[t] = max(tail[t], after)
+		}
+	}
+}
+
+// leastMinutes is a task's length on its quickest crew.
+func (m *Model) leastMinutes(t TaskIndex) int64 {
+	least := endless
+	for _, o := range m.Options(t) {
+		least = min(least, o.Minutes)
+	}
+	return int64(least)
 }
 
 func isForecast(m *Model, dates *network.Dates, date int) bool {
@@ -94,6 +136,9 @@ func (a *ancestry) of(tasks []TaskIndex) []TaskIndex {
 	}
 	return a.list
 }
+
+// has reports whether a task is in the last list.
+func (a *ancestry) has(t TaskIndex) bool { return a.seen[t] == a.asks }
 
 func (a *ancestry) meet(t TaskIndex) {
 	if a.seen[t] != a.asks && (a.m.state[t] == Open || a.m.state[t] == Started) {

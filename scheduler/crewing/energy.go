@@ -47,10 +47,14 @@ type load struct {
 	team    team
 	minutes calendar.WorkMinutes
 	head    calendar.Instant // none of it begins before
+	tasks   []TaskIndex
 }
 
 // energy bounds finishes from below by work content: the tasks that only the crews of some set can do take at least the
-// sum of their least minutes of these crews' working time, from the earliest begin of any of them.
+// sum of their least minutes of these crews' working time, from the earliest begin of any of them; and when the last of
+// them is finished, the work that follows every one of them is still to come. This holds for each part of such a set of
+// tasks, too: here those with the longest work behind them, and those that begin last (heads and tails, Carlier 1982,
+// "The one-machine sequencing problem", European Journal of Operational Research 11).
 type energy struct {
 	m     *Model
 	teams []team  // distinct sets of eligible crews
@@ -93,8 +97,9 @@ func newEnergy(m *Model) *energy {
 	return e
 }
 
-// bound is the least instant by which the chosen tasks can all be done, as far as work content tells.
-func (e *energy) bound(chosen []TaskIndex, begin func(TaskIndex) calendar.Instant) calendar.Instant {
+// bound is the least instant by which the chosen tasks can all be done, as far as work content tells. head is the least
+// begin of each task, tail the least time from its finish to that instant in minutes of the clock.
+func (e *energy) bound(chosen []TaskIndex, head []calendar.Instant, tail []int64) calendar.Instant {
 	loads := make([]load, len(e.teams))
 	for i := range loads {
 		loads[i] = load{team: e.teams[i], head: calendar.Never}
@@ -103,15 +108,52 @@ func (e *energy) bound(chosen []TaskIndex, begin func(TaskIndex) calendar.Instan
 		if e.of[t] != None {
 			l := &loads[e.of[t]]
 			l.minutes += e.least[t]
-			l.head = min(l.head, begin(t))
+			l.head = min(l.head, head[t])
+			l.tasks = append(l.tasks, t)
 		}
 	}
 	loads = slices.DeleteFunc(loads, func(l load) bool { return l.minutes == 0 })
 	at := calendar.BeforeAll
 	for _, l := range heaviest(loads) {
 		at = max(at, e.finish(&l))
+		l.tasks = tasksWithin(loads, l.team)
+		slices.SortFunc(l.tasks, func(a, b TaskIndex) int { return cmp.Or(-cmp.Compare(tail[a], tail[b]), cmp.Compare(a, b)) })
+		at = max(at, e.boundOfParts(l, head, tail))
+		slices.SortFunc(l.tasks, func(a, b TaskIndex) int { return cmp.Or(-cmp.Compare(head[a], head[b]), cmp.Compare(a, b)) })
+		at = max(at, e.boundOfParts(l, head, tail))
 	}
 	return at
+}
+
+// boundOfParts bounds by the first tenth of a load's tasks, the first two tenths, and so on.
+func (e *energy) boundOfParts(l load, head []calendar.Instant, tail []int64) calendar.Instant {
+	const parts = 10
+	at := calendar.BeforeAll
+	part := load{team: l.team, head: calendar.Never}
+	behind := int64(calendar.Never)
+	for i, t := range l.tasks {
+		part.minutes += e.least[t]
+		part.head = min(part.head, head[t])
+		behind = min(behind, tail[t])
+		if (i+1)*parts/len(l.tasks) == i*parts/len(l.tasks) {
+			continue
+		}
+		if done := e.finish(&part); done > calendar.BeforeAll {
+			at = max(at, done+calendar.Instant(behind))
+		}
+	}
+	return at
+}
+
+// tasksWithin lists the tasks that only the crews of a set can do.
+func tasksWithin(loads []load, set team) []TaskIndex {
+	var tasks []TaskIndex
+	for i := range loads {
+		if loads[i].team.within(set) {
+			tasks = append(tasks, loads[i].tasks...)
+		}
+	}
+	return tasks
 }
 
 // heaviest joins loads whose crews make up one set and gives those with most work a crew.

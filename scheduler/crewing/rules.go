@@ -65,7 +65,7 @@ func newRanker(m *Model, dates *network.Dates) *ranker {
 	for i := len(m.order) - 1; i >= 0; i-- {
 		t := m.order[i]
 		for _, l := range m.outOf(t) {
-			r.tail[t] = max(r.tail[t], r.tail[l.task]+r.length(l.task))
+			r.tail[t] = max(r.tail[t], r.tail[l.task]+m.leastMinutes(l.task))
 			r.first[t] = r.first[t] || r.first[l.task] || m.wishes[l.task].start != calendar.Never
 		}
 		r.first[t] = r.first[t] || m.state[t] == Started
@@ -78,15 +78,6 @@ func newRanker(m *Model, dates *network.Dates) *ranker {
 		r.area[a] = min(r.area[a], int64(dates.LastFinish[t]))
 	}
 	return r
-}
-
-// length is the least working minutes of a task.
-func (r *ranker) length(t TaskIndex) int64 {
-	least := endless
-	for _, o := range r.m.Options(t) {
-		least = min(least, o.Minutes)
-	}
-	return int64(least)
 }
 
 // sumDamages walks back from the tasks of each GC date.
@@ -131,7 +122,7 @@ func (r *ranker) rankDates() {
 	work := make([]float64, n)
 	for i := range m.GCDates {
 		for _, t := range needed.of(m.GCDates[i].Tasks) {
-			work[i] += float64(r.length(t))
+			work[i] += float64(m.leastMinutes(t))
 		}
 	}
 	byDate, byDear := make([]int, n), make([]int, n)
