@@ -18,19 +18,21 @@ type Options struct {
 }
 
 const (
-	// Placing one task takes half a microsecond among a few crews and ten times that among sixty, so that this many placed
-	// tasks, fewer in a firm's whole work, are a second or two of search.
-	defaultPlacements = 1_000_000
-	firmTasks         = 60_000
+	// Placing one task takes half a microsecond among a few crews and ten times that among sixty.
+	defaultPlacements = 1_000_000 // of a small problem, half a second
+	largeTasks        = 10_000    // large problems get more, up to three times as many
+	firmTasks         = 60_000    // but a firm's whole work is to be planned once before it is improved
 	fewestSchedules   = 4
 	mostSchedules     = 20_000
 )
 
-// DefaultSchedules is the budget for a number of tasks: as many schedules as take a second or so, and at least the best
-// priority rule with one improvement.
+// DefaultSchedules is the budget for a number of tasks: half a second of search for a small problem, some seconds for a
+// large one, and at least the best priority rule with one improvement.
 func DefaultSchedules(tasks int) int {
-	perSchedule := max(1, tasks) * (firmTasks + tasks) / firmTasks
-	return max(fewestSchedules, min(mostSchedules, defaultPlacements/perSchedule))
+	n := float64(max(1, tasks))
+	placements := defaultPlacements * (1 + min(n/largeTasks, 2))
+	firm := 1 + n/firmTasks
+	return max(fewestSchedules, min(mostSchedules, int(placements/(n*firm*firm*firm))))
 }
 
 // planYears is how far ahead of the data date a plan may reach. The horizon grows until all work fits or it reaches that
