@@ -26,6 +26,9 @@ func runDemo(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	if code, done := parse(flags, args); done {
 		return code
 	}
+	if code, done := noArguments(flags); done {
+		return code
+	}
 	if err := loopbackOnly(*listen); err != nil {
 		fmt.Fprintf(stderr, "jambwright: %v\n", err)
 		return exitUsage
@@ -86,7 +89,11 @@ func demoIn(ctx context.Context, folder, listen string, serve bool, stdout, stde
 	if err != nil {
 		return err
 	}
-	return serveUntilDone(ctx, s.Handler(), listen, stdout)
+	listener, err := listenOn(ctx, listen)
+	if err != nil {
+		return err
+	}
+	return serveUntilDone(ctx, s.Handler(), listener, stdout)
 }
 
 // printSummary writes tomorrow's work of every crew and the outlook of every GC date.
@@ -103,7 +110,7 @@ func printSummary(w io.Writer, s *server.Summary) {
 			fmt.Fprintf(w, "\n%s, %s, %s of work\n", crew.Crew.Name, f.Of(crew.Crew.Heads, "hand", "hands"), f.Hours(crew.Minutes))
 		}
 		for _, t := range crew.Tasks {
-			fmt.Fprintf(w, "  %-8s %-7s %-24s %-9s %s\n", f.Clock(t.Start), t.Kind, shortened(t.Mark+" "+t.Room, 24), t.State, strings.Join(t.Why, "; "))
+			fmt.Fprintf(w, "  %8s  %-7s %-24s %-9s %s\n", f.Clock(t.Start), t.Kind, shortened(t.Mark+" "+t.Room, 24), t.State, strings.Join(t.Why, "; "))
 		}
 	}
 	fmt.Fprint(w, "\nGC dates\n")

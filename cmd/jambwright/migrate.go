@@ -17,6 +17,9 @@ func runMigrate(ctx context.Context, args []string, stdout, stderr io.Writer) in
 	if code, done := parse(flags, args); done {
 		return code
 	}
+	if code, done := noArguments(flags); done {
+		return code
+	}
 	db, err := where.open(ctx)
 	if err != nil {
 		return failed(stderr, err)
@@ -31,14 +34,11 @@ func runBackup(ctx context.Context, args []string, stdout, stderr io.Writer) int
 	var where place
 	flags := newFlags("backup", "[--data DIR] FILE", stderr)
 	where.flags(flags)
-	if code, done := parse(flags, args); done {
+	files, code, done := parseWithFiles(flags, args, 1)
+	if done {
 		return code
 	}
-	if flags.NArg() != 1 {
-		flags.Usage()
-		return exitUsage
-	}
-	target := flags.Arg(0)
+	target := files[0]
 	if _, err := os.Stat(target); err == nil {
 		fmt.Fprintf(stderr, "jambwright: %s exists already; name a new file\n", target)
 		return exitUsage

@@ -146,7 +146,11 @@ func refused(stderr io.Writer, err error) int {
 	if document := (documentError{}); errors.As(err, &document) {
 		name = document.path
 	}
-	fmt.Fprintf(stderr, "jambwright: %s has %d faults:\n%v\n", name, len(faults), faults)
+	count := "1 fault"
+	if len(faults) != 1 {
+		count = fmt.Sprintf("%d faults", len(faults))
+	}
+	fmt.Fprintf(stderr, "jambwright: %s has %s:\n%v\n", name, count, faults)
 	return exitUsage
 }
 

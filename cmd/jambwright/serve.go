@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"os"
 	"strings"
+	"syscall"
 	"time"
 
 	"jambwright/models"
@@ -38,6 +39,9 @@ func runServe(ctx context.Context, args []string, stdout, stderr io.Writer) int 
 	if code, done := parse(flags, args); done {
 		return code
 	}
+	if code, done := noArguments(flags); done {
+		return code
+	}
 	db, err := where.open(ctx)
 	if err != nil {
 		return failed(stderr, err)
@@ -54,9 +58,6 @@ func runServe(ctx context.Context, args []string, stdout, stderr io.Writer) int 
 		<-ctx.Done()
 		return exitDone
 	}
-	if err := printFirstLink(ctx, db, *listen, *origin, stdout); err != nil {
-		return failed(stderr, err)
-	}
 	s, err := server.New(server.Config{
 		DB: db, Log: log, Queue: queue, Origin: *origin, TrustedProxies: fields(*proxies),
 		SecureCookies: strings.HasPrefix(*origin, "https://"),
@@ -64,7 +65,15 @@ func runServe(ctx context.Context, args []string, stdout, stderr io.Writer) int 
 	if err != nil {
 		return failed(stderr, err)
 	}
-	if err := serveUntilDone(ctx, s.Handler(), *listen, stdout); err != nil {
+	listener, err := listenOn(ctx, *listen)
+	if err != nil {
+		return failed(stderr, err)
+	}
+	// Only now: a link to a port that another program holds would lead to that program.
+	if err := printFirstLink(ctx, db, listener.Addr(), *origin, stdout); err != nil {
+		return failed(stderr, errors.Join(err, listener.Close()))
+	}
+	if err := serveUntilDone(ctx, s.Handler(), listener, stdout); err != nil {
 		return failed(stderr, err)
 	}
 	return exitDone
@@ -97,7 +106,7 @@ func startNights(ctx context.Context, db *models.DB, log *slog.Logger) (queue *n
 }
 
 // printFirstLink prints the one-time link for the first account, if there is none yet.
-func printFirstLink(ctx context.Context, db *models.DB, listen, origin string, stdout io.Writer) error {
+func printFirstLink(ctx context.Context, db *models.DB, address net.Addr, origin string, stdout io.Writer) error {
 	service, err := accounts.New(db)
 	if err != nil {
 		return err
@@ -107,25 +116,45 @@ func printFirstLink(ctx context.Context, db *models.DB, listen, origin string, s
 		return err
 	}
 	if origin == "" {
-		origin = "http://" + listen
+		origin = "http://" + reachable(address)
 	}
 	_, err = fmt.Fprintf(stdout, "There is no account yet. Make the first one, within two days, at\n\n    %s/welcome/%s\n\n", origin, token)
 	return err
 }
 
-// serveUntilDone serves until ctx ends, then lets the requests under way finish.
-func serveUntilDone(ctx context.Context, handler http.Handler, listen string, stdout io.Writer) error {
-	listener, err := new(net.ListenConfig).Listen(ctx, "tcp", listen)
+// reachable is an address by which a browser on this machine gets to a listener; 0.0.0.0 and [::] name all of them.
+func reachable(address net.Addr) string {
+	host, port, err := net.SplitHostPort(address.String())
 	if err != nil {
-		return fmt.Errorf("listen on %s: %w\nanother program may have the port: name another one with --listen", listen, err)
+		return address.String()
 	}
+	if ip := net.ParseIP(host); ip != nil && ip.IsUnspecified() {
+		host = "localhost"
+	}
+	return net.JoinHostPort(host, port)
+}
+
+// listenOn takes the address that pages are served on.
+func listenOn(ctx context.Context, address string) (net.Listener, error) {
+	listener, err := new(net.ListenConfig).Listen(ctx, "tcp", address)
+	switch {
+	case errors.Is(err, syscall.EADDRINUSE):
+		return nil, fmt.Errorf("listen on %s: %w\nanother program has the port: name another one with --listen", address, err)
+	case err != nil:
+		return nil, fmt.Errorf("listen on %s: %w\nname an address of this machine with --listen, such as 127.0.0.1:8080", address, err)
+	}
+	return listener, nil
+}
+
+// serveUntilDone serves until ctx ends, then lets the requests under way finish.
+func serveUntilDone(ctx context.Context, handler http.Handler, listener net.Listener, stdout io.Writer) error {
 	s := &http.Server{Handler: handler, ReadHeaderTimeout: readHeaderTimeout, IdleTimeout: idleTimeout}
-	fmt.Fprintf(stdout, "serving on http://%s, stop with an interrupt\n", listener.Addr())
+	fmt.Fprintf(stdout, "serving on http://%s, stop with an interrupt\n", reachable(listener.Addr()))
 	ended := make(chan error, 1)
 	go func() { ended <- s.Serve(listener) }()
 	select {
 	case err := <-ended:
-		return fmt.Errorf("serve on %s: %w", listen, err)
+		return fmt.Errorf("serve on %s: %w", listener.Addr(), err)
 	case <-ctx.Done():
 	}
 	patience, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownTimeout)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"net"
 	"net/http"
 	"net/http/cookiejar"
 	"net/url"
@@ -124,5 +125,34 @@ func TestDemo_NoServePrintsTomorrowAndTheGCDatesAndEnds(t *testing.T) {
 	require.Equal(t, exitDone, dispatch(t.Context(), []string{"demo", "--no-serve"}, &out, &trouble), trouble.String())
 	for _, part := range []string{"Work of ", "Alder", "Rowan", "GC dates", "Level 1 ready to furnish", "forecast"} {
 		require.Contains(t, out.String(), part)
+	}
+}
+
+func TestServe_PrintsNoLinkWhenAnotherProgramHasThePort(t *testing.T) {
+	t.Parallel()
+	taken, err := new(net.ListenConfig).Listen(t.Context(), "tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	defer taken.Close()
+	var out, trouble output
+	require.Equal(t, exitFailed, dispatch(t.Context(), []string{"serve", "--data", t.TempDir(), "--listen", taken.Addr().String()}, &out, &trouble))
+	require.Empty(t, out.String(), "a link would lead to the other program")
+	require.Contains(t, trouble.String(), "name another one with --listen")
+}
+
+func TestServe_LinksLeadToThisMachineWhenItListensOnAllAddresses(t *testing.T) {
+	t.Parallel()
+	for address, want := range map[string]string{"0.0.0.0:80": "localhost:80", "[::]:80": "localhost:80", "127.0.0.1:80": "127.0.0.1:80", "[::1]:80": "[::1]:80"} {
+		parsed, err := net.ResolveTCPAddr("tcp", address)
+		require.NoError(t, err)
+		require.Equal(t, want, reachable(parsed))
+	}
+}
+
+func TestServeAndDemo_TakeNoArguments(t *testing.T) {
+	t.Parallel()
+	for _, command := range []string{"serve", "demo", "migrate"} {
+		var out, trouble output
+		require.Equal(t, exitUsage, dispatch(t.Context(), []string{command, "no-serve"}, &out, &trouble))
+		require.Contains(t, trouble.String(), command+" takes no arguments")
 	}
 }

@@ -113,6 +113,16 @@ func parse(flags *flag.FlagSet, args []string) (code int, done bool) {
 	return exitDone, false
 }
 
+// noArguments refuses words after the flags, for commands that take none: a flag's dashes forgotten would go unnoticed.
+func noArguments(flags *flag.FlagSet) (code int, done bool) {
+	if flags.NArg() == 0 {
+		return exitDone, false
+	}
+	fmt.Fprintf(flags.Output(), "jambwright: %s takes no arguments, got %q\n", flags.Name(), flags.Args())
+	flags.Usage()
+	return exitUsage, true
+}
+
 // failed reports an error of the program itself.
 func failed(stderr io.Writer, err error) int {
 	fmt.Fprintf(stderr, "jambwright: %v\n", err)
