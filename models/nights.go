@@ -70,12 +70,16 @@ func saveNight(ctx context.Context, tx *Tx, n *Night) error {
 	return wrap(err, "store the night of %s", n.LocalDate)
 }
 
-// LastNight reads a project's own night run last; ErrNotFound before the first.
-func LastNight(ctx context.Context, r Reader, projectID int64) (*Night, error) {
-	var night Night
-	err := r.in(ctx).Where("project_id = ? AND asked = ''", projectID).Order("local_date DESC").First(&night).Error
-	if err != nil {
-		return nil, wrap(err, "find the last night of project %d", projectID)
+// LastNights are the local dates of every project's own night run last, by project, in one query.
+func LastNights(ctx context.Context, r Reader) (map[int64]Date, error) {
+	var rows []struct {
+		ProjectID int64
+		Last      Date
 	}
-	return &night, nil
+	err := r.in(ctx).Model(&Night{}).Select("project_id, MAX(local_date) AS last").Where("asked = ''").Group("project_id").Find(&rows).Error
+	last := make(map[int64]Date, len(rows))
+	for _, row := range rows {
+		last[row.ProjectID] = row.Last
+	}
+	return last, wrap(err, "find the last night of every project")
 }

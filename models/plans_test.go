@@ -207,7 +207,10 @@ func TestNights_RunOnceAndStartOverAfterAFailure(t *testing.T) {
 		_, err = begin()
 		require.ErrorIs(t, err, models.ErrDuplicate)
 
-		last, err := models.LastNight(t.Context(), db, j.project.ID)
+		lastNights, err := models.LastNights(t.Context(), db)
+		require.NoError(t, err)
+		assert.Equal(t, map[int64]models.Date{j.project.ID: date}, lastNights)
+		last, err := models.NightByID(t.Context(), db, again.ID)
 		require.NoError(t, err)
 		assert.Equal(t, models.NightOK, last.Status)
 		assert.Equal(t, date, last.LocalDate)

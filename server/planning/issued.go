@@ -12,6 +12,7 @@ import (
 // IssuedDate is one GC date in the plan in force and in another one.
 type IssuedDate struct {
 	Name          string
+	Project       models.Project
 	Due           time.Time
 	Before, After *time.Time
 }
@@ -34,7 +35,8 @@ func AgainstIssued(ctx context.Context, db *models.DB, planID int64) ([]models.C
 	list := make([]IssuedDate, 0, len(dates))
 	for i := range dates {
 		list = append(list, IssuedDate{
-			Name: dates[i].GCDate.Name, Due: dates[i].DueAt, Before: before[dates[i].GCDateID], After: dates[i].ForecastAt,
+			Name: dates[i].GCDate.Name, Project: dates[i].Project, Due: dates[i].DueAt,
+			Before: before[dates[i].GCDateID], After: dates[i].ForecastAt,
 		})
 	}
 	return movedFromIssued(doc, plan), list, nil

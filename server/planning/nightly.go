@@ -116,6 +116,10 @@ func DueProjects(db *models.DB) nightly.Projects {
 		if err != nil {
 			return nil, err
 		}
+		last, err := models.LastNights(ctx, db)
+		if err != nil {
+			return nil, err
+		}
 		var due []nightly.Due
 		for i := range projects {
 			p := &projects[i]
@@ -126,12 +130,8 @@ func DueProjects(db *models.DB) nightly.Projects {
 			d := nightly.Due{
 				ProjectID: p.ID, Since: p.CreatedAt, Schedule: nightly.Schedule{Zone: zone, Hour: p.NightlyHour, Minute: p.NightlyMinute},
 			}
-			last, err := models.LastNight(ctx, db, p.ID)
-			switch {
-			case err == nil:
-				d.LastNight = last.LocalDate.String()
-			case !errors.Is(err, models.ErrNotFound):
-				return nil, err
+			if night, ran := last[p.ID]; ran {
+				d.LastNight = night.String()
 			}
 			due = append(due, d)
 		}
