@@ -9,7 +9,6 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"jambwright/models"
-	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/problem"
 	"jambwright/web"
 )
@@ -61,7 +60,7 @@ type dateView struct {
 	chains  map[string]*models.PlanTask
 	before  map[int64]*time.Time
 	missing map[int64][]models.PlanUnplanned
-	floats  floatDays
+	floats  *floatDays
 }
 
 func newDateView(ctx context.Context, db *models.DB, plan *models.Plan, rows []models.DateRow, f web.Format) (*dateView, error) {
@@ -69,12 +68,7 @@ func newDateView(ctx context.Context, db *models.DB, plan *models.Plan, rows []m
 	if err != nil {
 		return nil, err
 	}
-	v := &dateView{format: f, names: newNamer(d), floats: floatDays{
-		calendars: map[int64]*calendar.Calendar{},
-		read: func(p *models.Project, year int) (problem.Calendar, error) {
-			return models.ProblemCalendar(ctx, db, p.CalendarID, year)
-		},
-	}}
+	v := &dateView{format: f, names: newNamer(d), floats: newFloatDays(ctx, db)}
 	if v.chains, err = models.PlanTasksByKey(ctx, db, plan.ID, chainKeys(rows)); err != nil {
 		return nil, err
 	}
@@ -96,7 +90,7 @@ func chainKeys(rows []models.DateRow) []string {
 // row is one GC date with its chain in sentences.
 func (v *dateView) row(r *models.DateRow) (row web.DateRow, err error) {
 	row = v.about(r)
-	row.FloatDays, err = v.floats.of(r)
+	row.FloatDays, err = v.floats.between(&r.Project, r.ForecastAt, r.DueAt)
 	before := ""
 	for _, key := range r.DrivingChain {
 		t := v.chains[key]
@@ -151,52 +145,4 @@ func reasonOf(t *models.PlanTask) problem.Reason {
 		r.Until = *t.ReasonUntil
 	}
 	return r
-}
-
-// floatDays measures the float of GC dates in working days of their projects' calendars.
-type floatDays struct {
-	read      func(project *models.Project, year int) (problem.Calendar, error)
-	calendars map[int64]*calendar.Calendar
-}
-
-// of is the working time between forecast and date in days of the calendar's usual length, negative when late.
-func (w *floatDays) of(r *models.DateRow) (float64, error) {
-	if r.ForecastAt == nil {
-		return 0, nil
-	}
-	spec, err := w.read(&r.Project, r.DueAt.Year())
-	if err != nil {
-		return 0, err
-	}
-	from, to := calendar.FromTime(*r.ForecastAt), calendar.FromTime(r.DueAt)
-	compiled := w.calendars[r.Project.ID]
-	if compiled == nil || !covers(compiled, from, to) {
-		const month = 31 * 24 * 60
-		if compiled, err = calendar.Compile(spec, min(from, to)-month, max(from, to)+month); err != nil {
-			return 0, err
-		}
-		w.calendars[r.Project.ID] = compiled
-	}
-	return float64(compiled.Count(from, to)) / float64(usualDay(&spec)), nil
-}
-
-func covers(c *calendar.Calendar, a, b calendar.Instant) bool {
-	from, to := c.Horizon()
-	return from <= min(a, b) && max(a, b) <= to
-}
-
-// usualDay is the working time of the calendar's longest weekday, in minutes; 480 where it has none.
-func usualDay(spec *problem.Calendar) int {
-	longest := 0
-	for day := range 7 {
-		minutes := 0
-		for _, shift := range spec.Week.Day(time.Weekday(day)) {
-			minutes += shift.To - shift.From
-		}
-		longest = max(longest, minutes)
-	}
-	if longest == 0 {
-		return 480
-	}
-	return longest
 }

@@ -139,6 +139,13 @@ func (s *Server) movePreview(c *gin.Context, p *person) error {
 	page := web.MovePreviewPage{Chrome: s.chrome(c), Token: token, Back: back, Pin: m.Pin}
 	effects := effectsOf{names: newNamer(d), tried: tried}
 	effects.fill(&page, m)
+	projects, err := models.Projects(c.Request.Context(), s.db)
+	if err != nil {
+		return err
+	}
+	if page.Dates, err = effects.dates(projects, newFloatDays(c.Request.Context(), s.db)); err != nil {
+		return err
+	}
 	s.render(c, http.StatusOK, page)
 	return nil
 }
@@ -187,7 +194,6 @@ func (e *effectsOf) fill(page *web.MovePreviewPage, m planning.Move) {
 		}
 		page.Refused += why
 	}
-	page.Dates = e.dates()
 	for i := range e.tried.Changes {
 		if change := &e.tried.Changes[i]; change.Task != "" {
 			page.Moved = append(page.Moved, e.moved(change))
@@ -215,32 +221,38 @@ func (e *effectsOf) crewOf(t *problem.PlannedTask) string {
 	return e.names.names.Crews[*t.Crew]
 }
 
-// dates compares every GC date of both plans.
-func (e *effectsOf) dates() []web.DateEffect {
+// dates compares every GC date of both plans; stored are the projects as they are stored, floats measures in their days.
+func (e *effectsOf) dates(stored []models.Project, floats *floatDays) ([]web.DateEffect, error) {
 	before := map[string]problem.PlannedDate{}
 	if e.tried.Before.Plan != nil {
 		for _, d := range e.tried.Before.Plan.GCDates {
 			before[d.ID] = d
 		}
 	}
-	names := map[string]string{}
+	names, projects := map[string]string{}, map[string]*models.Project{}
 	for _, p := range e.tried.Firm.Projects {
+		at := slices.IndexFunc(stored, func(s models.Project) bool { return s.Code == p.Code })
 		for _, g := range p.GCDates {
 			names[pattern.GCDateID(p.Code, g.ID)] = g.Name
+			if at >= 0 {
+				projects[pattern.GCDateID(p.Code, g.ID)] = &stored[at]
+			}
 		}
 	}
 	var list []web.DateEffect
 	for i, d := range e.tried.Plan.GCDates {
 		effect := web.DateEffect{
 			Name: names[d.ID], Date: e.tried.Problem.GCDates[i].Date, After: d.Forecast, Before: before[d.ID].Forecast,
-			FloatAfter: floatOf(d), FloatBefore: floatOf(before[d.ID]),
+		}
+		if project := projects[d.ID]; project != nil {
+			if err := floats.effect(project, &effect); err != nil {
+				return nil, err
+			}
 		}
 		list = append(list, effect)
 	}
-	return list
+	return list, nil
 }
-
-func floatOf(d problem.PlannedDate) float64 { return days(time.Duration(d.FloatMinutes) * time.Minute) }
 
 func (e *effectsOf) moved(c *models.ChangeToSave) web.MovedTask {
 	m := web.MovedTask{
@@ -320,21 +332,16 @@ func (s *Server) issueForm(c *gin.Context, _ *person) error {
 	for i := range changes {
 		page.Moved = append(page.Moved, e.moved(&changes[i]))
 	}
-	for _, date := range dates {
-		page.Dates = append(page.Dates, web.DateEffect{
-			Name: date.Name, Date: date.Due, Before: date.Before, After: date.After,
-			FloatBefore: daysBetween(date.Before, date.Due), FloatAfter: daysBetween(date.After, date.Due),
-		})
+	floats := newFloatDays(ctx, s.db)
+	for i := range dates {
+		effect := web.DateEffect{Name: dates[i].Name, Date: dates[i].Due, Before: dates[i].Before, After: dates[i].After}
+		if err := floats.effect(&dates[i].Project, &effect); err != nil {
+			return err
+		}
+		page.Dates = append(page.Dates, effect)
 	}
 	s.render(c, http.StatusOK, page)
 	return nil
-}
-
-func daysBetween(forecast *time.Time, due time.Time) float64 {
-	if forecast == nil {
-		return 0
-	}
-	return days(due.Sub(*forecast))
 }
 
 // issue makes the latest plan the one that all crews follow.

@@ -146,13 +146,17 @@ func (s *Server) nightPlan(c *gin.Context, night *models.Night, page *web.NightP
 	if err != nil {
 		return err
 	}
-	names := newNamer(d)
+	names, floats := newNamer(d), newFloatDays(ctx, s.db)
 	for i := range changes {
-		if changes[i].GCDate != nil {
-			page.Dates = append(page.Dates, dateEffect(&changes[i], night.Project.Zone))
-		} else {
+		if changes[i].GCDate == nil {
 			page.Moved = append(page.Moved, movedTask(&changes[i], names))
+			continue
 		}
+		effect, err := dateEffect(&changes[i], &night.Project, floats)
+		if err != nil {
+			return err
+		}
+		page.Dates = append(page.Dates, effect)
 	}
 	for _, u := range unplanned {
 		line := web.UnplannedLine{Mark: names.know(u.Task.Key).names.Tasks[u.Task.Key], Kind: kindOf(u.Task.Kind), Why: u.Why}
@@ -202,23 +206,14 @@ func boundWords(p *models.Plan, f web.Format) string {
 	return "every GC date is kept"
 }
 
-// dateEffect is what a plan did to a GC date.
-func dateEffect(c *models.PlanChange, zone string) web.DateEffect {
+// dateEffect is what a plan did to a GC date of the project.
+func dateEffect(c *models.PlanChange, project *models.Project, floats *floatDays) (web.DateEffect, error) {
 	e := web.DateEffect{Name: c.GCDate.Name, Before: c.OldFinish, After: c.NewFinish}
-	if location, err := time.LoadLocation(zone); err == nil {
+	if location, err := time.LoadLocation(project.Zone); err == nil {
 		e.Date = c.GCDate.Due.AddDays(1).At(0, location)
 	}
-	if c.OldFinish != nil {
-		e.FloatBefore = days(e.Date.Sub(*c.OldFinish))
-	}
-	if c.NewFinish != nil {
-		e.FloatAfter = days(e.Date.Sub(*c.NewFinish))
-	}
-	return e
+	return e, floats.effect(project, &e)
 }
-
-// days is a span in working days, five of every seven days: what a page shows where no calendar is at hand.
-func days(d time.Duration) float64 { return d.Hours() / 24 * 5 / 7 }
 
 // movedTask is a task that a plan moved.
 func movedTask(c *models.PlanChange, names *namer) web.MovedTask {
