@@ -130,12 +130,3 @@ func (a *axis) add(t calendar.Instant, n calendar.WorkMinutes) calendar.Instant 
 	}
 	return t
 }
-
-// intervals lists the working intervals again, for calendars that are made from this one.
-func (a *axis) intervals() []calendar.Interval {
-	list := make([]calendar.Interval, len(a.starts))
-	for i := range list {
-		list[i] = calendar.Interval{Start: a.starts[i], Finish: a.finishes[i]}
-	}
-	return list
-}

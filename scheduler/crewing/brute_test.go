@@ -20,15 +20,13 @@ const noneFits = 1e18
 // bruteForce finds the least total of a small problem by trying every crew and every start minute of every task. It knows
 // nothing of lists, gaps or axes: working time is a row of minutes, and every rule is checked minute by minute.
 type bruteForce struct {
-	p       *problem.Problem
-	works   map[string][bruteMinutes]bool // by calendar
-	base    time.Time
-	start   []int
-	finish  []int
-	crew    []int
-	best    float64
-	byTask  map[string]int
-	perTask int
+	p      *problem.Problem
+	works  map[string][bruteMinutes]bool // by calendar
+	start  []int
+	finish []int
+	crew   []int
+	best   float64
+	byTask map[string]int
 }
 
 // smallProblem has a few tasks of a few minutes on one day, with pauses, shared limits, a crowded area and travel. All

@@ -59,8 +59,8 @@ func (b *modelBuilder) axes() {
 			need(o.Calendar)
 		}
 	}
-	for i := range m.Compiled.Links {
-		need(m.Compiled.Links[i].Calendar)
+	for i := range m.Links {
+		need(m.Links[i].Calendar)
 	}
 }
 
@@ -194,9 +194,9 @@ func (b *modelBuilder) statuses() {
 		switch {
 		case m.HeldBy[t] != None:
 			m.state[t] = LeftOut
-		case m.Compiled.State[t] == network.Started:
+		case m.State[t] == network.Started:
 			m.state[t] = Started
-		case m.Compiled.State[t] == network.Done:
+		case m.State[t] == network.Done:
 			m.state[t] = Done
 			m.lastDone = max(m.lastDone, m.actualFinish[t])
 			b.rememberLast(t)
@@ -245,7 +245,7 @@ func (b *modelBuilder) positions() {
 // them.
 func (b *modelBuilder) refuse() {
 	m := b.m
-	for _, t := range m.Compiled.Order {
+	for _, t := range m.Order {
 		for _, l := range m.Incoming(t) {
 			if _, refused := m.why[l.From]; refused && m.state[t] != LeftOut {
 				m.state[t] = LeftOut

@@ -22,6 +22,21 @@
 //	 v
 //	start, finish, crew, and the reason: whichever bound let go last
 //
+// Locked work. Pins, the rest of work under way on crews with frozen work, and frozen work hold their places before any
+// list is walked, in this order; what cannot stay is given up with its cause (Settle). The plan in force is kept beyond the
+// frozen window too, as far as it pays: the search begins from it, with every task at its issued place while that is free.
+//
+// Search. First the issued plan and the priority rules, each improved by justification: the pieces are moved as late as
+// they go, and generated anew in the order of those late begins. Then populations of lists are bred until the budget, a
+// count of schedules, is spent or the bound is met: crossover of lists, moves along the chain that holds a late date,
+// work of one date brought forward, stretches of time shuffled, other crews. A population that finds nothing better is
+// left for another one. The order of schedules is Score's: places kept, then the weighted total, then the sum of finishes.
+//
+// Limits of the method. Every piece starts as soon as what was placed before it allows (or at its issued or pinned place). Where
+// crews and limits keep different hours it can pay, rarely, to start later and not to hold them over a pause; such
+// schedules are not looked at. The bound on lateness takes each GC date by itself, so that it is weak where dates compete
+// for the same crews.
+//
 // Conventions. Everything is indexed by TaskIndex and CrewIndex, the places in the problem's own lists. Instants and
 // working minutes are package calendar's. Intervals are half-open. A Workspace owns all scratch memory; a schedule made
 // in it is valid until its next use.

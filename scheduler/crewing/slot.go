@@ -51,7 +51,7 @@ func (w *Workspace) findFixed(o *network.Option) (place, bool) {
 			return p, true
 		}
 		at = a.position(until)
-		p.cause = Cause{Kind: ByCapacity, Index: resource, Driver: None, Until: until}
+		p.cause = full(resource, until)
 	}
 }
 
@@ -65,10 +65,7 @@ func (w *Workspace) findOnAxis(o *network.Option) (place, bool) {
 			p.from, p.cause = from, q.endCause
 		}
 	}
-	lastEnd := a.total
-	if q.limit != calendar.Never {
-		lastEnd = a.position(q.limit)
-	}
+	lastEnd := q.lastEnd(a)
 	l := &w.gaps[o.Crew]
 	for i := l.firstReaching(p.from + o.Minutes); i < len(l.gaps); {
 		g := &l.gaps[i]
@@ -93,11 +90,11 @@ func (w *Workspace) findOnAxis(o *network.Option) (place, bool) {
 		}
 		p.from = from
 		if waits {
-			p.cause = Cause{Kind: ByCrew, Index: int32(o.Crew), Driver: g.before, Until: a.finishAt(entry)}
+			p.cause = busy(o.Crew, g, a, entry)
 		}
 		if until, resource := w.blocked(p.begin, p.finish); resource != None {
 			p.from = a.position(until)
-			p.cause = Cause{Kind: ByCapacity, Index: resource, Driver: None, Until: until}
+			p.cause = full(resource, until)
 			continue
 		}
 		p.gap, p.added = int32(i), w.addedMove(g, in, out)
@@ -118,10 +115,7 @@ func (w *Workspace) findNarrow(o *network.Option) (place, bool) {
 			at, p.cause = from, q.endCause
 		}
 	}
-	lastEnd := a.total
-	if q.limit != calendar.Never {
-		lastEnd = a.position(q.limit)
-	}
+	lastEnd := q.lastEnd(a)
 	l := &w.gaps[o.Crew]
 	for i := l.firstReaching(a.position(q.at)); i < len(l.gaps); {
 		g := &l.gaps[i]
@@ -149,12 +143,11 @@ func (w *Workspace) findNarrow(o *network.Option) (place, bool) {
 			continue
 		}
 		if from > at {
-			p.cause = Cause{Kind: ByCrew, Index: int32(o.Crew), Driver: g.before, Until: a.finishAt(entry)}
-			at = from
+			p.cause = busy(o.Crew, g, a, entry)
 		}
 		if until, resource := w.blocked(p.begin, p.finish); resource != None {
 			at = work.position(until)
-			p.cause = Cause{Kind: ByCapacity, Index: resource, Driver: None, Until: until}
+			p.cause = full(resource, until)
 			continue
 		}
 		p.gap, p.added = int32(i), w.addedMove(g, in, out)
@@ -208,6 +201,24 @@ func (w *Workspace) findInstant(o *network.Option) (place, bool) {
 func (w *Workspace) comesAfter(at calendar.Instant, t, other TaskIndex) bool {
 	s := w.s
 	return cmp.Or(cmp.Compare(at, s.Begin[other]), cmp.Compare(at, s.Finish[other]), cmp.Compare(t, other)) > 0
+}
+
+// lastEnd is the last position at which work may end to be of use.
+func (q *request) lastEnd(a *axis) calendar.WorkMinutes {
+	if q.limit == calendar.Never {
+		return a.total
+	}
+	return a.position(q.limit)
+}
+
+// busy is the cause of a start that waits until its crew has done the task before and has made the move.
+func busy(crew CrewIndex, g *gap, a *axis, entry calendar.WorkMinutes) Cause {
+	return Cause{Kind: ByCrew, Index: int32(crew), Driver: g.before, Until: a.finishAt(entry)}
+}
+
+// full is the cause of a start that waits for a shared capacity.
+func full(resource int32, until calendar.Instant) Cause {
+	return Cause{Kind: ByCapacity, Index: resource, Driver: None, Until: until}
 }
 
 // moves measures what a task in a gap loses on the way in and out, and the least position at which it can begin there.

@@ -2,6 +2,7 @@ package plan_test
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -21,8 +22,9 @@ var monday = time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)
 func at(text string) time.Time {
 	week, rest := 0, text
 	if text[0] == '+' || text[0] == '-' {
-		fmt.Sscanf(text, "%d", &week)
-		_, rest, _ = strings.Cut(text, " ")
+		var count string
+		count, rest, _ = strings.Cut(text, " ")
+		week, _ = strconv.Atoi(count)
 	}
 	day, clock, _ := strings.Cut(rest, " ")
 	index := strings.Index("montuewedthufrisatsun", day)

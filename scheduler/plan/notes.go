@@ -46,7 +46,7 @@ func (w *writer) whyMoved(lost crewing.Moved) string {
 func (w *writer) outOfOrder() []string {
 	m := w.m
 	var notes []string
-	for _, l := range m.Compiled.OutOfOrder() {
+	for _, l := range m.OutOfOrder() {
 		treatment := "it runs on"
 		switch {
 		case m.StateOf(l.To) == crewing.Done:
