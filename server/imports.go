@@ -2,6 +2,7 @@ package server
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -357,28 +358,41 @@ func (s *Server) importApply(c *gin.Context, p *person) error {
 	if err := s.db.Write(ctx, func(tx *models.Tx) error { return models.DropKept(ctx, tx, u.token) }); err != nil {
 		return err
 	}
-	s.say(c, fmt.Sprintf("Saved %s: %s. The next re-plan takes it in.", u.file, savedWords(saved)))
-	c.Redirect(http.StatusSeeOther, s.afterImport(c, u))
+	return s.saved(c, p, u, saved)
+}
+
+// saved says what was saved and what comes next, on the page that shows it.
+func (s *Server) saved(c *gin.Context, p *person, u upload, changes importing.Changes) error {
+	project, err := s.importedInto(c.Request.Context(), u)
+	if err != nil {
+		return err
+	}
+	asked, err := s.askForFirstPlan(c.Request.Context(), p, project)
+	if err != nil {
+		return err
+	}
+	next := "The next re-plan takes it in."
+	if asked {
+		next = "The first plan is being made with it; it is a draft until it is issued on the Crews page."
+	}
+	s.say(c, fmt.Sprintf("Saved %s: %s. %s", u.file, savedWords(changes), next))
+	page := "/import?project="
+	if u.kind == importing.Openings {
+		page = "/openings?project="
+	}
+	c.Redirect(http.StatusSeeOther, page+strconv.FormatInt(project.ID, 10))
 	return nil
+}
+
+// importedInto is the project that a sheet was saved in.
+func (s *Server) importedInto(ctx context.Context, u upload) (*models.Project, error) {
+	if id, err := strconv.ParseInt(u.project, 10, 64); err == nil {
+		return models.ProjectByID(ctx, s.db, id)
+	}
+	return models.ProjectByName(ctx, s.db, u.project)
 }
 
 func savedWords(c importing.Changes) string {
 	added, changed, removed := c.Counts()
 	return fmt.Sprintf("%d new, %d changed, %d taken out", added, changed, removed)
-}
-
-// afterImport is the page that shows what was saved.
-func (s *Server) afterImport(c *gin.Context, u upload) string {
-	id := u.project
-	if _, err := strconv.ParseInt(id, 10, 64); err != nil {
-		project, err := models.ProjectByName(c.Request.Context(), s.db, u.project)
-		if err != nil {
-			return "/projects"
-		}
-		id = strconv.FormatInt(project.ID, 10)
-	}
-	if u.kind == importing.Openings {
-		return "/openings?project=" + id
-	}
-	return "/import?project=" + id
 }

@@ -118,3 +118,32 @@ func TestImport_NoticesWhatChangedBetweenLookingAndSaving(t *testing.T) {
 	require.Equal(t, http.StatusConflict, late.status)
 	require.Contains(t, late.text(), "Look at the differences again")
 }
+
+func TestImport_HasANewProjectPlannedAtOnceUntilItsFirstPlanIsIssued(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	b := s.as(web.RoleOperations)
+	save := func(form map[string]string, sheet string) string {
+		preview := b.upload("/import/preview", form, "sheet.csv", sheet)
+		require.Equal(t, http.StatusOK, preview.status, preview.text())
+		answered := url.Values{"token": {preview.value("token")}}
+		for _, q := range answers(preview) {
+			answered.Set(q, "keep")
+		}
+		saved := b.post("/import/apply", answered)
+		require.Equal(t, http.StatusOK, saved.status, saved.text())
+		return saved.text()
+	}
+	begun := save(map[string]string{"project": "", "new_project": "Sallow Court", "zone": "America/Denver", "kind": "openings"},
+		"Mark,Level,Zone,Type,Width,Height\nA-1,Level 9,East,HM door and frame,3-0,7-0\n")
+	require.Contains(t, begun, "The first plan is being made")
+	require.Len(t, s.queue.jobs, 1, "crews are known already")
+	s.runNights()
+	require.Contains(t, save(map[string]string{"project": "2", "kind": "gc_dates"}, "Name,Level,Work,Date\nLevel 9 done,Level 9,punch,2027-03-01\n"),
+		"The first plan is being made")
+	s.runNights()
+
+	require.Contains(t, save(map[string]string{"project": "1", "kind": "gc_dates"}, "Name,Level,Work,Date\nRoof light,Level 4,punch,2027-03-01\n"),
+		"The next re-plan takes it in", "crews of the demo's job follow an issued plan")
+	require.Empty(t, s.queue.jobs)
+}

@@ -10,7 +10,6 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"jambwright/models"
-	"jambwright/server/nightly"
 	"jambwright/server/planning"
 	"jambwright/web"
 )
@@ -166,7 +165,11 @@ func (s *Server) nightPlan(c *gin.Context, night *models.Night, page *web.NightP
 		page.Unplanned = append(page.Unplanned, line)
 	}
 	page.Notes = names.notes(plan.Notes)
-	page.Found = fmt.Sprintf("%s tried; %s.", page.Format.Of(plan.Schedules, "schedule", "schedules"), boundWords(plan, page.Format))
+	dates, err := models.PlanDates(ctx, s.db, plan.ID, nil)
+	if err != nil {
+		return err
+	}
+	page.Found = fmt.Sprintf("%s tried; %s.", page.Format.Of(plan.Schedules, "schedule", "schedules"), foundWords(plan, dates, page.Format))
 	return s.nightRead(c, night, page)
 }
 
@@ -189,6 +192,27 @@ func (s *Server) nightRead(c *gin.Context, night *models.Night, page *web.NightP
 		}
 	}
 	return nil
+}
+
+// foundWords says how good a plan is. Dates with work that cannot be planned cost it nothing, so that its figures alone would
+// call them kept.
+func foundWords(p *models.Plan, dates []models.DateRow, f web.Format) string {
+	open := 0
+	for i := range dates {
+		if dates[i].ForecastAt == nil {
+			open++
+		}
+	}
+	switch {
+	case len(dates) == 0:
+		return "no GC date is held yet"
+	case open == len(dates):
+		return "no GC date has a forecast, because some of its work cannot be planned"
+	case open > 0:
+		return fmt.Sprintf("%s no forecast, because some of the work cannot be planned; of the others, %s",
+			f.Of(open, "GC date has", "GC dates have"), boundWords(p, f))
+	}
+	return boundWords(p, f)
 }
 
 // boundWords says how good a plan is against what no plan can beat.
@@ -243,14 +267,7 @@ func (s *Server) runNight(c *gin.Context, p *person) error {
 	}
 	var asked []string
 	for i := range projects {
-		zone, err := time.LoadLocation(projects[i].Zone)
-		if err != nil {
-			return fmt.Errorf("project %s: %w", projects[i].Code, err)
-		}
-		now := s.db.Now()
-		added, err := s.queue.Insert(ctx, nightly.Args{
-			ProjectID: projects[i].ID, Night: now.In(zone).Format(time.DateOnly), Asked: now.Format(time.RFC3339), By: p.user.Name,
-		})
+		added, err := s.askForPlan(ctx, p, &projects[i])
 		if err != nil {
 			return err
 		}

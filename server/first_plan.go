@@ -1,0 +1,47 @@
+package server
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"jambwright/models"
+	"jambwright/server/nightly"
+)
+
+// askForFirstPlan has a project planned at once after a sheet of it was saved. That lasts until its first plan is issued:
+// as long as no crew follows a plan of the project, making it anew disturbs nobody, and nobody waits for the night to see
+// what three sheets give. asked is false while openings or crews are missing, and once crews follow a plan.
+func (s *Server) askForFirstPlan(ctx context.Context, p *person, project *models.Project) (asked bool, err error) {
+	if s.queue == nil {
+		return false, nil
+	}
+	switch _, err := models.IssuedPlan(ctx, s.db, project.ID); {
+	case err == nil:
+		return false, nil
+	case !isNotFound(err):
+		return false, err
+	}
+	crews, err := models.Crews(ctx, s.db)
+	if err != nil || len(crews) == 0 {
+		return false, err
+	}
+	openings, err := models.OpeningsOf(ctx, s.db, project.ID)
+	if err != nil || len(openings) == 0 {
+		return false, err
+	}
+	return s.askForPlan(ctx, p, project)
+}
+
+// askForPlan puts a re-plan of a project into the queue, as if its night had come. added is false when it waits there
+// already.
+func (s *Server) askForPlan(ctx context.Context, p *person, project *models.Project) (added bool, err error) {
+	zone, err := time.LoadLocation(project.Zone)
+	if err != nil {
+		return false, fmt.Errorf("project %s: %w", project.Code, err)
+	}
+	now := s.db.Now()
+	return s.queue.Insert(ctx, nightly.Args{
+		ProjectID: project.ID, Night: now.In(zone).Format(time.DateOnly), Asked: now.Format(time.RFC3339), By: p.user.Name,
+	})
+}
