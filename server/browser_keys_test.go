@@ -31,6 +31,13 @@ func (b *tab) step(selector string) {
 	require.Fail(b.t, "the tab key does not lead to it", selector)
 }
 
+// enter steps to a link or button and presses it, which leads to another page.
+func (b *tab) enter(selector string) {
+	b.t.Helper()
+	b.step(selector)
+	b.load(chromedp.KeyEvent(kb.Enter))
+}
+
 type focused struct {
 	Name, Fault string
 	There       bool

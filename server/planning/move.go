@@ -39,6 +39,7 @@ func Try(ctx context.Context, db *models.DB, move Move) (*Tried, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read the plan before: %w", err)
 	}
+	before.Moved = move.Tasks
 	t := &Tried{Made: made, Before: before, Refused: move.refused(made.Plan)}
 	if before.Plan != nil {
 		t.Changes = Differences(made, before)

@@ -14,6 +14,7 @@ import (
 const (
 	causeNotStarted = "not_started"
 	causeReordered  = "reordered"
+	causeMoved      = "moved" // by a person
 )
 
 // dayLayout is how texts that are stored name a day.

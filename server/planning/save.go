@@ -10,6 +10,7 @@ import (
 
 	"jambwright/models"
 	"jambwright/scheduler/compare"
+	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/problem"
 )
 
@@ -19,6 +20,7 @@ type Before struct {
 	Plan   *problem.Plan
 	From   time.Time // its data date: what became known later is news; zero without a plan
 	News   []models.News
+	Moved  []string // keys of the tasks that a person moves in the new plan
 
 	zones map[int64]*time.Location // of the open projects, by id
 }
@@ -80,7 +82,7 @@ func Save(ctx context.Context, tx *models.Tx, m *Made, before *Before, because m
 
 // Differences compares a plan with the one before it, task by task and GC date by GC date, each with its cause in words.
 func Differences(m *Made, before *Before) []models.ChangeToSave {
-	result := compare.Plans(m.Problem, before.Plan, m.Plan, eventsOf(before.News, m.Index))
+	result := compare.Plans(m.Problem, before.Plan, m.Plan, before.events(m.Index))
 	changes := make([]models.ChangeToSave, 0, len(result.Tasks)+len(result.Dates))
 	for i := range result.Tasks {
 		t := &result.Tasks[i]
@@ -132,11 +134,25 @@ func known(t time.Time) *time.Time {
 	return &t
 }
 
+// events are the news and the moves as compare wants them. A move counts before older news of the same task.
+func (b *Before) events(index *pattern.Index) []compare.Event {
+	var events []compare.Event
+	for _, key := range b.Moved {
+		events = append(events, compare.Event{Task: key, Ref: causeMoved})
+	}
+	return append(events, eventsOf(b.News, index)...)
+}
+
 // explain fills in the cause of a difference.
 func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event) {
 	switch {
 	case cause == nil:
 		c.CauseKind, c.CauseText = causeReordered, "planned in another order around the other changes"
+	case cause.Ref == causeMoved:
+		c.CauseKind, c.CauseRef, c.CauseText = causeMoved, cause.Task, "moved by hand"
+		if cause.Task != c.Task {
+			c.CauseText = "follows work that was moved by hand"
+		}
 	case cause.Ref == compare.NotStarted:
 		c.CauseKind, c.CauseRef, c.CauseText = causeNotStarted, cause.Task, "nobody reported it started by the data date"
 		if cause.Task != c.Task {
