@@ -16,9 +16,9 @@
 //
 // # How it works
 //
-//	Read(.sm) -> Instance -> Solve: bounds  -> population of lists -> best schedule, proof when bound == makespan
-//	                                            generate (serial)
-//	                                            justify (backward, forward)
+//	Read(.sm) -> Instance -> Solve: bounds -> population of schedules -> best schedule; proved when bound == makespan
+//	                                          ^ cross two, generate against the first one's direction |
+//	                                          +-------------------------------------------------------+
 //
 // Serial generation places the jobs of a list one after another, each at the first time when its predecessors are done
 // and its units are free throughout. For a project of two jobs A (2 periods, 2 units) and B (3 periods, 1 unit) on a

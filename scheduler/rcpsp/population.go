@@ -299,7 +299,9 @@ func (p *population) window(first, second *member, way direction) (from, to int3
 	most := math.Inf(-1)
 	makespan := second.makespan
 	for range windowDraws {
-		length := int32(float64(makespan) * (windowLeast + (windowMost-windowLeast)*p.chance.fraction()))
+		// The conversion keeps machines that can fuse a product and a sum from rounding otherwise than the rest.
+		share := windowLeast + float64((windowMost-windowLeast)*p.chance.fraction())
+		length := int32(float64(makespan) * share)
 		at := int32(p.chance.below(int64(makespan-length) + 1))
 		gain := second.workWithin(at, at+length, way) - first.workWithin(at, at+length, way)
 		if each := float64(gain) / float64(max(1, length)); each > most {
