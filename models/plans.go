@@ -21,12 +21,18 @@ type PlanToSave struct {
 	Plan    *problem.Plan
 	Because MadeBecause
 	Actor   Actor
+	// After is the latest plan that was stored when this one was made. Where another one has been stored since, this one
+	// is refused as *ErrStale: it would undo what the other took in. Nil does not ask.
+	After *int64
 }
 
 // SavePlan stores a plan of the whole firm with all its parts, and the tasks of its problem (see SyncTasks). The caller has
 // had it checked. Nothing follows it until it is issued.
 func SavePlan(ctx context.Context, tx *Tx, in PlanToSave) (*Plan, error) {
 	if err := onePlanAtATime(ctx, tx); err != nil {
+		return nil, err
+	}
+	if err := notOvertaken(ctx, tx, in.After); err != nil {
 		return nil, err
 	}
 	tasks, err := SyncTasks(ctx, tx, in.Problem)
@@ -56,6 +62,18 @@ func onePlanAtATime(ctx context.Context, tx *Tx) error {
 		return nil
 	}
 	return wrap(tx.in(ctx).Exec("SELECT pg_advisory_xact_lock(?)", planLock).Error, "wait for another plan to be saved")
+}
+
+// notOvertaken refuses a plan that was made before the latest one was stored.
+func notOvertaken(ctx context.Context, tx *Tx, after *int64) error {
+	if after == nil {
+		return nil
+	}
+	latest, err := LatestPlan(ctx, tx)
+	if err == nil && latest.ID != *after {
+		return &ErrStale{What: "the latest plan", Read: *after, Version: latest.ID, Current: latest}
+	}
+	return err
 }
 
 func planRow(in PlanToSave, madeAt time.Time) *Plan {

@@ -63,6 +63,28 @@ func text(t *testing.T, v any) string {
 	return string(out)
 }
 
+func TestSavePlan_RefusesAPlanMadeBeforeTheLatestOne(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		j := newJob(t, db)
+		old := j.savePlan(0)
+		p, save := j.build(), func(p *problem.Problem, after int64) error {
+			return db.Write(t.Context(), func(tx *models.Tx) error {
+				_, err := models.SavePlan(t.Context(), tx, models.PlanToSave{
+					Problem: p, Plan: anyPlan(p, 0), Because: models.MadeByPerson, Actor: console, After: &after,
+				})
+				return err
+			})
+		}
+		require.NoError(t, save(p, old.ID))
+		err := save(p, old.ID)
+		var stale *models.ErrStale
+		require.ErrorAs(t, err, &stale)
+		assert.Equal(t, old.ID, stale.Read)
+		assert.Greater(t, stale.Version, old.ID)
+	})
+}
+
 func TestSavePlan_TiesEachTaskToWhatItIsAbout(t *testing.T) {
 	t.Parallel()
 	dbtest.Each(t, func(t *testing.T, db *models.DB) {

@@ -52,6 +52,8 @@ type Made struct {
 	Index   *pattern.Index
 	Plan    *problem.Plan
 	ReadAt  time.Time // everything known up to here was read
+
+	after *int64 // the latest plan when the firm was read; nil when there was none
 }
 
 // Make plans the whole firm from what is stored.
@@ -62,7 +64,16 @@ func Make(ctx context.Context, db *models.DB, o Options) (*Made, error) {
 		dataDate = made.ReadAt
 	}
 	err := db.ReadTogether(ctx, func(tx *models.Tx) (err error) {
-		made.Firm, err = models.Snapshot(ctx, tx, dataDate.Truncate(time.Minute))
+		if made.Firm, err = models.Snapshot(ctx, tx, dataDate.Truncate(time.Minute)); err != nil {
+			return err
+		}
+		latest, err := models.LatestPlan(ctx, tx)
+		if errors.Is(err, models.ErrNotFound) {
+			return nil
+		}
+		if err == nil {
+			made.after = &latest.ID
+		}
 		return err
 	})
 	if err != nil {

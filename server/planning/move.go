@@ -80,23 +80,24 @@ func (m Move) refused(plan *problem.Plan) []string {
 
 // Accept plans the move anew on what is known now, saves the plan as a draft, and keeps or clears the pins, all in one
 // transaction.
-func Accept(ctx context.Context, db *models.DB, move Move, actor models.Actor) (*models.Plan, error) {
-	tried, err := Try(ctx, db, move)
-	if err != nil {
-		return nil, err
-	}
-	var row *models.Plan
-	err = db.Write(ctx, func(tx *models.Tx) error {
-		if row, err = Save(ctx, tx, tried.Made, tried.Before, models.MadeByPerson, actor); err != nil {
+func Accept(ctx context.Context, db *models.DB, move Move, actor models.Actor) (row *models.Plan, err error) {
+	err = anew(func() error {
+		tried, err := Try(ctx, db, move)
+		if err != nil {
 			return err
 		}
-		return move.keep(ctx, tx, tried.Plan, actor)
+		return db.Write(ctx, func(tx *models.Tx) error {
+			if row, err = Save(ctx, tx, tried.Made, tried.Before, models.MadeByPerson, actor); err != nil {
+				return err
+			}
+			return move.keep(ctx, tx, actor)
+		})
 	})
 	return row, err
 }
 
 // keep stores the pins of a move, or clears those of its tasks.
-func (m Move) keep(ctx context.Context, tx *models.Tx, plan *problem.Plan, actor models.Actor) error {
+func (m Move) keep(ctx context.Context, tx *models.Tx, actor models.Actor) error {
 	crew, err := m.crewID(ctx, tx)
 	if err != nil {
 		return err

@@ -33,7 +33,7 @@ func (n *Nightly) Run(ctx context.Context, args nightly.Args, finish func(contex
 	if err != nil {
 		return err
 	}
-	err = n.plan(ctx, night, args, finish)
+	err = anew(func() error { return n.plan(ctx, night, args, finish) })
 	if err == nil {
 		return nil
 	}

@@ -67,9 +67,24 @@ func (b *Before) describe(n models.News) string {
 	return Describe(n, cmp.Or(b.zones[n.ProjectID], time.UTC))
 }
 
-// Save stores a plan with its differences from the one before and what caused them, in the caller's transaction.
+// tries bound how often a plan is made anew because another one was saved while it was being made.
+const tries = 3
+
+// anew does work again where another plan was saved while it went on.
+func anew(work func() error) (err error) {
+	var overtaken *models.ErrStale
+	for range tries {
+		if err = work(); !errors.As(err, &overtaken) {
+			return err
+		}
+	}
+	return err
+}
+
+// Save stores a plan with its differences from the one before and what caused them, in the caller's transaction. It is
+// *models.ErrStale when another plan was saved since the firm was read.
 func Save(ctx context.Context, tx *models.Tx, m *Made, before *Before, because models.MadeBecause, actor models.Actor) (*models.Plan, error) {
-	row, err := models.SavePlan(ctx, tx, models.PlanToSave{Problem: m.Problem, Plan: m.Plan, Because: because, Actor: actor})
+	row, err := models.SavePlan(ctx, tx, models.PlanToSave{Problem: m.Problem, Plan: m.Plan, Because: because, Actor: actor, After: m.after})
 	if err != nil {
 		return nil, err
 	}
@@ -172,21 +187,24 @@ func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event) {
 }
 
 // PlanNow makes a plan and saves it as a draft: the use case of "plan now" on pages, of commands and of the demo.
-func PlanNow(ctx context.Context, db *models.DB, o Options, because models.MadeBecause, actor models.Actor) (*Made, *models.Plan, error) {
-	made, err := Make(ctx, db, o)
+func PlanNow(ctx context.Context, db *models.DB, o Options, because models.MadeBecause, actor models.Actor) (made *Made, row *models.Plan, err error) {
+	err = anew(func() error {
+		if made, err = Make(ctx, db, o); err != nil {
+			return err
+		}
+		before, err := ReadBefore(ctx, db, made.ReadAt)
+		if err != nil {
+			return fmt.Errorf("read the plan before: %w", err)
+		}
+		return db.Write(ctx, func(tx *models.Tx) error {
+			row, err = Save(ctx, tx, made, before, because, actor)
+			return err
+		})
+	})
 	if err != nil {
 		return nil, nil, err
 	}
-	before, err := ReadBefore(ctx, db, made.ReadAt)
-	if err != nil {
-		return nil, nil, fmt.Errorf("read the plan before: %w", err)
-	}
-	var row *models.Plan
-	err = db.Write(ctx, func(tx *models.Tx) error {
-		row, err = Save(ctx, tx, made, before, because, actor)
-		return err
-	})
-	return made, row, err
+	return made, row, nil
 }
 
 // Issue makes a plan the one that the crews of the projects follow.
