@@ -31,6 +31,9 @@ func (w *writer) whyMoved(lost crewing.Moved) string {
 	case crewing.ByNotBefore:
 		return fmt.Sprintf("it may not start before %s", until)
 	case crewing.ByLink:
+		if cause.Driver == crewing.None {
+			return "what it is linked to leaves it no place there"
+		}
 		return fmt.Sprintf("%s holds it until %s", m.ID(cause.Driver), until)
 	case crewing.ByCrew:
 		return fmt.Sprintf("crew %s is not free until %s", m.Problem.Crews[cause.Index].ID, until)
