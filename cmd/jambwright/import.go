@@ -29,7 +29,8 @@ type importRequest struct {
 
 const importUsage = `usage: jambwright import --project NAME KIND FILE [--check] [--json]
 
-KIND is openings, crews, handovers, suppliers or gcdates; FILE is a .csv or .xlsx file, or - for standard input.
+KIND is openings, crews, handovers, suppliers or gcdates; FILE is a .csv or .xlsx file,
+for openings also a building model in the text form of IFC (.ifc), or - for standard input.
 
 `
 
@@ -82,20 +83,20 @@ func parseImport(args []string, stderr io.Writer) (importRequest, error) {
 
 // readImport reads the file of a request.
 func readImport(r importRequest, stdin io.Reader) (*importing.Sheet, error) {
-	in := stdin
+	in, name := stdin, "standard input"
 	if r.file != "-" {
 		file, err := os.Open(r.file)
 		if err != nil {
 			return nil, err
 		}
 		defer file.Close()
-		in = file
+		in, name = file, r.file
 	}
-	data, err := io.ReadAll(io.LimitReader(in, importing.MaxBytes+1))
+	s, err := importing.ReadFrom(r.kind, name, in, r.options)
 	if err != nil {
-		return nil, fmt.Errorf("reading %s: %w", r.file, err)
+		return nil, fmt.Errorf("reading %s: %w", name, err)
 	}
-	return importing.Read(r.kind, r.file, data, r.options), nil
+	return s, nil
 }
 
 // checkImport reports what was read of a file without touching any database. It returns exitDone when every row was

@@ -1,6 +1,7 @@
 package importing
 
 import (
+	"bytes"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -60,9 +61,16 @@ func ParseKind(text string) (Kind, error) {
 	return "", fmt.Errorf("%q is no kind of sheet; the kinds are openings, crews, handovers, suppliers and gcdates", text)
 }
 
-// Read reads a whole file. What cannot be read is listed in Faults, row by row, never returned as an error; a file that
-// is no sheet at all is a single fault without a row.
+// Read reads a whole file, a sheet or a building model. What cannot be read is listed in Faults, row by row, never returned
+// as an error; a file that is no sheet at all is a single fault without a row.
 func Read(kind Kind, name string, data []byte, options Options) *Sheet {
+	if isModel(name, data[:min(len(data), modelHead)]) {
+		s, err := readModel(kind, name, bytes.NewReader(data))
+		if err != nil {
+			s = &Sheet{Kind: kind, File: filepath.Base(name), Faults: []Fault{{File: filepath.Base(name), Message: err.Error()}}}
+		}
+		return s
+	}
 	s := &Sheet{Kind: kind, File: filepath.Base(name), given: map[string]bool{}}
 	tables, err := sheet.Read(name, data)
 	if err != nil {

@@ -7,11 +7,7 @@ import (
 	"jambwright/scheduler/length"
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
-	"jambwright/server/sheet"
 )
-
-// MaxBytes is the largest file that is read.
-const MaxBytes = sheet.MaxBytes
 
 // Report is a sheet as a JSON document for other programs. Lengths are exact decimal numbers of millimetres.
 type Report struct {
