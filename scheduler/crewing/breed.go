@@ -278,5 +278,5 @@ func (b *breeder) changeTaste() {
 // worthImproving reports whether a child is good enough to spend two more schedules on.
 func (b *breeder) worthImproving(one *individual) bool {
 	members := b.s.people.members
-	return one.schedule.Score.Better(&members[len(members)/2].schedule.Score)
+	return one.schedule.Score.Better(&members[len(members)/4].schedule.Score)
 }
