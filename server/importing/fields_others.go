@@ -102,7 +102,7 @@ func leads(words []string) []string {
 var gcDateHeadings = sheet.Vocabulary{
 	{Field: fDate, Names: []string{
 		"date", "gc date", "required date", "required by", "due date", "due", "deadline", "contract date", "milestone date", "complete by", "completion date",
-		"date required", "finish date", "need date", "needed by", "by", "finish", "target date", "end date", "hold date", "completion", "when",
+		"date required", "must finish", "must finish by", "finish by", "finish date", "need date", "needed by", "by", "finish", "target date", "end date", "hold date", "completion", "when",
 	}},
 	{Field: fName, Names: []string{
 		"name", "milestone", "milestone name", "gc milestone", "date name", "description", "title", "what", "event", "item", "contract milestone", "gc dates", "dates", "activity", "requirement", "desc",

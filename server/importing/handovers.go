@@ -55,6 +55,11 @@ var conditionWords = []struct {
 func conditionOf(text string) string {
 	text = blank(text)
 	words := sheet.Normalize(text)
+	for _, later := range []string{"paint", "tile", "wallpaper", "wallcovering", "wall covering"} {
+		if strings.Contains(words, later) { // walls painted is another and later condition than walls boarded
+			return text
+		}
+	}
 	if words == "floor" || words == "floor done" {
 		return "floor_finished"
 	}

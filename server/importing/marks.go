@@ -58,6 +58,9 @@ func readMarks(text string, quantity int) (marks []string, numbered bool, err er
 		return marks, false, nil
 	case len(marks) > 1:
 		return nil, false, refuse("correct the one or the other", "%s names %d marks, but the quantity is %d", text, len(marks), quantity)
+	case numberRange.MatchString(length.Plain(text)):
+		return nil, false, refuse("write the range from low to high with as many digits, or each mark with commas between them",
+			"%s may be a range of marks that does not ascend", text)
 	case quantity > maxExpansion:
 		return nil, false, refuse("give each opening its mark", "quantity %d is more than %d in one row", quantity, maxExpansion)
 	}

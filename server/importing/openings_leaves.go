@@ -268,6 +268,9 @@ func sideOf(text string) takeoff.Side {
 	return ""
 }
 
+// wideLight is a width from which a single pane is unlikely: common stock sheets of glass are 130 in long.
+const wideLight = 130 * length.Inch
+
 var lightWords = regexp.MustCompile(`\b(\d{1,2})[ -]?(?:lites?|lights?|lts?|bays?|panels?)\b`)
 
 // lights reads how many lights stand side by side, from a column or from words such as "storefront, 4 lites".
@@ -283,6 +286,9 @@ func (r *openingReader) lights(row *rowReader, o *OpeningRow) {
 		if m := lightWords.FindStringSubmatch(strings.ToLower(row.text(field))); m != nil {
 			o.Lights = number(m[1])
 		}
+	}
+	if o.Lights == 0 && o.Width > wideLight {
+		row.warn(fType, fmt.Sprintf("the number of lights is not given, so it counts as one pane %s wide; write the number in a column Lights", o.Width.FeetInches()))
 	}
 }
 

@@ -83,6 +83,7 @@ func Read(kind Kind, name string, data []byte, options Options) *Sheet {
 		result := sheet.Records(table, vocabulary(kind))
 		if result.Row == 0 {
 			headless = append(headless, table.Name)
+			s.notes(table)
 			continue
 		}
 		s.table(table, result, options, seen)
@@ -122,6 +123,17 @@ func (s *Sheet) table(t sheet.Table, result sheet.Result, options Options, seen 
 		s.given[col.Field] = true
 	}
 	s.Read = append(s.Read, understood(t, result))
+	s.notes(t)
+	if result.Records == nil && len(result.Passed) == 0 {
+		s.Faults = append(s.Faults, Fault{
+			File: s.File, Place: Place{Sheet: t.Name, Row: result.Row}, Message: "there are headings but no rows below them",
+			Remedy: "write the rows below the headings, or leave this sheet out",
+		})
+	}
+}
+
+// notes passes on what a person should know about a table, whether it has the headings of this list or not.
+func (s *Sheet) notes(t sheet.Table) {
 	for _, note := range t.Notes {
 		s.Warnings = append(s.Warnings, Fault{File: s.File, Place: Place{Sheet: t.Name}, Message: note})
 	}

@@ -62,6 +62,7 @@ var (
 	// 1 200 mm
 	spacedThousands = regexp.MustCompile(`^(\d{1,2}) (\d{3})( ?mm\.?)?$`)
 	bareNumber      = regexp.MustCompile(`^\d+(?:\.\d+)?$`)
+	bareFraction    = regexp.MustCompile(`^\d+[ -]\d+/\d+$`) // 36 1/2, no unit beside it
 )
 
 const (
@@ -240,6 +241,9 @@ func readDim(part string, ctx sizeContext, opening bool) (dim, error) {
 	d := dim{tag: tag, metric: strings.HasSuffix(strings.TrimRight(part, "."), "m")}
 	if m := slashFeet.FindStringSubmatch(part); m != nil && opening && number(m[2]) < 12 && number(m[1]) > 0 {
 		part = m[1] + "-" + m[2]
+	}
+	if isMetric(unit) && bareFraction.MatchString(part) {
+		return d, refuse(ctx.remedy(), "%q has a fraction, as inches have, but the heading names millimetres", part)
 	}
 	if unit == 0 && bareNumber.MatchString(part) {
 		d.bare, d.number = true, part

@@ -97,6 +97,9 @@ func contains(list []string, item string) bool {
 
 var leadText = regexp.MustCompile(`^(\d{1,3}(?:\.\d)?)\s*(?:(?:-|to|–|/)\s*(\d{1,3}(?:\.\d)?))?\s*([a-z. ]*)\+?$`)
 
+// leadUnits are the words that tell what a lead time counts.
+var leadUnits = regexp.MustCompile(`\b(?:days?|d|wd|bd|cd|weeks?|wks?|w|working|business|calendar)\b`)
+
 // leadPart is one lead time as written, in days, a span having two ends.
 type leadPart struct {
 	least, most  int
@@ -166,6 +169,9 @@ func (r *rowReader) leadCell(field, daysColumn string) (p leadPart, found bool) 
 	if !ok {
 		r.fault(field, "the unit of the lead time is not days or weeks", "write it as 15 days, 3 weeks or 6-8 weeks")
 		return p, true
+	}
+	if !leadUnits.MatchString(m[3] + " " + sheet.Normalize(column.Heading) + " " + daysColumn) {
+		r.warn(field, "no unit is given; it is read as working days")
 	}
 	p.calendarDays = calendar
 	p.least = daysOf(m[1], factor)

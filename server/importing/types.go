@@ -56,6 +56,9 @@ func readType(text string) (typeReading, error) {
 	if slices.Contains(words, "pair") {
 		r.leaves = 2
 	}
+	if r.kind == takeoff.FixedLight {
+		r.sidelights = 0 // a sidelight in a row of its own has no other one beside it
+	}
 	return r, nil
 }
 

@@ -27,7 +27,7 @@ func decode(data []byte) (text, name string, err error) {
 		return utf16(data, order, "UTF-16")
 	}
 	if bytes.IndexByte(data, 0) >= 0 {
-		return "", "", errors.New("it is not text; save it as .xlsx or .csv")
+		return "", "", errors.New("it is not text")
 	}
 	if utf8.Valid(data) {
 		return string(data), "UTF-8", nil

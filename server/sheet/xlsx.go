@@ -172,7 +172,7 @@ func (b *workbook) cell(sheet, name, raw string) Cell {
 		return Cell{Text: map[string]string{"0": "FALSE", "1": "TRUE"}[text]}
 	}
 	format := b.format(sheet, name)
-	if format == plainFormat && len(text) < 15 && !strings.ContainsAny(text, "eE") {
+	if format == plainFormat && len(text) < 15 && !strings.ContainsAny(text, "eE") && !strings.HasSuffix(text, ".0") {
 		return Cell{Text: text}
 	}
 	switch kind, err := b.file.GetCellType(sheet, name); {
@@ -202,8 +202,10 @@ func numberText(value float64, raw, shown string) string {
 	return plainNumber(value, raw)
 }
 
-// plainNumber takes the binary noise off: spreadsheet programs keep 15 significant digits.
+// plainNumber takes the binary noise off: spreadsheet programs keep 15 significant digits. Some libraries write the whole
+// number 105 as 105.0, which no program shows.
 func plainNumber(value float64, raw string) string {
+	raw = strings.TrimSuffix(raw, ".0")
 	if len(raw) < 15 && !strings.ContainsAny(raw, "eE") {
 		return raw
 	}

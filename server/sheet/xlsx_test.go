@@ -175,3 +175,12 @@ func BenchmarkRead_XLSX10000Rows(b *testing.B) {
 		read(b, data)
 	}
 }
+
+func TestRead_WholeNumbersHaveNoPoint(t *testing.T) {
+	t.Parallel()
+	data := build(t, func(f *excelize.File) {
+		require.NoError(t, f.SetCellDefault("Sheet1", "A1", "105.0")) // as some libraries write the number 105
+		set(t, f, "Sheet1", "B1", "105.0")                            // a text
+	})
+	assert.Equal(t, [][]string{{"105", "105.0"}}, texts(read(t, data)[0]))
+}
