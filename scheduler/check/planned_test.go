@@ -58,7 +58,7 @@ func plannedRandomly(t *testing.T, tasks, seeds int, visit func(t *testing.T, p 
 func TestPlan_AcceptsThePlannersPlansOfRandomProblems(t *testing.T) {
 	t.Parallel()
 	for _, tasks := range []int{1, 5, 25, 150} {
-		plannedRandomly(t, tasks, 20, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
+		plannedRandomly(t, tasks, 12, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
 			for _, v := range check.Plan(p, plan) {
 				t.Error(v)
 			}
@@ -69,7 +69,7 @@ func TestPlan_AcceptsThePlannersPlansOfRandomProblems(t *testing.T) {
 // Every start has a reason that lets go when it starts, so that no work can be moved by a minute unnoticed.
 func TestPlan_NoticesAnyMoveByAMinute(t *testing.T) {
 	t.Parallel()
-	plannedRandomly(t, 25, 20, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
+	plannedRandomly(t, 25, 8, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
 		for i := range plan.Tasks {
 			planned := plan.Tasks[i]
 			if len(planned.Segments) == 0 {
@@ -101,7 +101,7 @@ func movedBy(t problem.PlannedTask, by time.Duration) problem.PlannedTask {
 
 func TestPlan_NoticesWorkThatIsTakenOutOrCutShort(t *testing.T) {
 	t.Parallel()
-	plannedRandomly(t, 25, 20, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
+	plannedRandomly(t, 25, 8, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
 		all := plan.Tasks
 		for i := range all {
 			plan.Tasks = append(append([]problem.PlannedTask(nil), all[:i]...), all[i+1:]...)
@@ -123,7 +123,7 @@ func TestPlan_NoticesWorkThatIsTakenOutOrCutShort(t *testing.T) {
 // the plan must fail, with just that many it must hold.
 func TestPlan_FindsTheMostThatIsInUse(t *testing.T) {
 	t.Parallel()
-	plannedRandomly(t, 60, 12, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
+	plannedRandomly(t, 60, 6, func(t *testing.T, p *problem.Problem, plan *problem.Plan) {
 		for i := range p.Limits {
 			limit, capacity := &p.Limits[i], p.Limits[i].Capacity
 			most, largest := inUse(p, plan, limit.ID)
