@@ -30,18 +30,17 @@ func (s *Server) askForFirstPlan(ctx context.Context, p *person, project *models
 	if err != nil || len(openings) == 0 {
 		return false, err
 	}
-	return s.askForPlan(ctx, p, project)
+	return s.askForPlan(ctx, p, project, s.db.Now().Format(time.RFC3339Nano)) // every sheet counts, even two in a second
 }
 
-// askForPlan puts a re-plan of a project into the queue, as if its night had come. added is false when it waits there
-// already.
-func (s *Server) askForPlan(ctx context.Context, p *person, project *models.Project) (added bool, err error) {
+// askForPlan puts a re-plan of a project into the queue, as if its night had come. Asking again under the same name adds
+// nothing.
+func (s *Server) askForPlan(ctx context.Context, p *person, project *models.Project, name string) (added bool, err error) {
 	zone, err := time.LoadLocation(project.Zone)
 	if err != nil {
 		return false, fmt.Errorf("project %s: %w", project.Code, err)
 	}
-	now := s.db.Now()
 	return s.queue.Insert(ctx, nightly.Args{
-		ProjectID: project.ID, Night: now.In(zone).Format(time.DateOnly), Asked: now.Format(time.RFC3339), By: p.user.Name,
+		ProjectID: project.ID, Night: s.db.Now().In(zone).Format(time.DateOnly), Asked: name, By: p.user.Name,
 	})
 }

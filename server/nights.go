@@ -267,7 +267,7 @@ func (s *Server) runNight(c *gin.Context, p *person) error {
 	}
 	var asked []string
 	for i := range projects {
-		added, err := s.askForPlan(ctx, p, &projects[i])
+		added, err := s.askForPlan(ctx, p, &projects[i], s.db.Now().Format(time.RFC3339)) // a button pressed twice asks once
 		if err != nil {
 			return err
 		}
