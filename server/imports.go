@@ -375,7 +375,7 @@ func (s *Server) saved(c *gin.Context, p *person, u upload, changes importing.Ch
 	if asked {
 		next = "The first plan is being made with it; it is a draft until it is issued on the Crews page."
 	}
-	s.say(c, fmt.Sprintf("Saved %s: %s. %s", u.file, savedWords(changes), next))
+	s.say(c, fmt.Sprintf("Saved %s: %s. %s", u.file, changes, next))
 	page := "/import?project="
 	if u.kind == importing.Openings {
 		page = "/openings?project="
@@ -390,9 +390,4 @@ func (s *Server) importedInto(ctx context.Context, u upload) (*models.Project, e
 		return models.ProjectByID(ctx, s.db, id)
 	}
 	return models.ProjectByName(ctx, s.db, u.project)
-}
-
-func savedWords(c importing.Changes) string {
-	added, changed, removed := c.Counts()
-	return fmt.Sprintf("%d new, %d changed, %d taken out", added, changed, removed)
 }

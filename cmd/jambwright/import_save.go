@@ -47,14 +47,9 @@ func saveImport(ctx context.Context, r importRequest, s *importing.Sheet, stdout
 	if saved.Empty() {
 		fmt.Fprintln(stdout, "nothing to save: the project holds all of it already")
 	} else {
-		fmt.Fprintf(stdout, "saved into %s: %s\n", r.project, savedWords(saved))
+		fmt.Fprintf(stdout, "saved into %s: %s\n", r.project, saved)
 	}
 	return exitDone
-}
-
-func savedWords(c importing.Changes) string {
-	added, changed, removed := c.Counts()
-	return fmt.Sprintf("%d new, %d changed, %d taken out", added, changed, removed)
 }
 
 // localZone is the IANA zone of this machine, or UTC where its name is not known.

@@ -25,6 +25,7 @@ var ErrWrong = errors.New("name or password is not right")
 // TooManyError says that too many tries failed; the next one makes sense after Wait.
 type TooManyError struct{ Wait time.Duration }
 
+// Error says how long to wait.
 func (e *TooManyError) Error() string {
 	return fmt.Sprintf("too many tries: the next one makes sense in %s", e.Wait.Round(time.Second))
 }

@@ -61,6 +61,12 @@ func (c Changes) Counts() (added, changed, removed int) {
 	return added, changed, removed
 }
 
+// String says how much changed, as a note to the person who imported.
+func (c Changes) String() string {
+	added, changed, removed := c.Counts()
+	return fmt.Sprintf("%d new, %d changed, %d taken out", added, changed, removed)
+}
+
 func (c RowChanges[R]) counts() [3]int { return [3]int{len(c.Add), len(c.Change), len(c.Remove)} }
 
 func (c RowChanges[R]) empty() bool { return len(c.Add)+len(c.Change)+len(c.Remove) == 0 }

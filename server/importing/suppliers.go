@@ -74,7 +74,7 @@ func (r *rowReader) items() []string {
 		case strings.TrimSpace(part) == "":
 		case best == "":
 			r.fault(fItems, strconv.Quote(part)+" is no material of an opening", "write frame kits, glass, door leaves or hardware")
-		case !contains(items, best):
+		case !slices.Contains(items, best):
 			items = append(items, best)
 		}
 	}
@@ -84,15 +84,6 @@ func (r *rowReader) items() []string {
 		return slices.Index(order, pattern.Item(a)) - slices.Index(order, pattern.Item(b))
 	})
 	return items
-}
-
-func contains(list []string, item string) bool {
-	for _, l := range list {
-		if l == item {
-			return true
-		}
-	}
-	return false
 }
 
 var leadText = regexp.MustCompile(`^(\d{1,3}(?:\.\d)?)\s*(?:(?:-|to|–|/)\s*(\d{1,3}(?:\.\d)?))?\s*([a-z. ]*)\+?$`)

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -97,7 +98,7 @@ func (s *crewSaver) save(ctx context.Context, old *models.Crew, r *importing.Cre
 		crew = *old
 		crew.Active = true
 	}
-	crew.Heads, crew.Foreman, crew.Note = r.Heads, or(r.Foreman, crew.Foreman), or(r.Notes, crew.Note)
+	crew.Heads, crew.Foreman, crew.Note = r.Heads, cmp.Or(r.Foreman, crew.Foreman), cmp.Or(r.Notes, crew.Note)
 	if c := cents(r.CostPerHour); c != nil {
 		crew.CostCentsPerHour = *c
 	}
@@ -114,13 +115,6 @@ func (s *crewSaver) save(ctx context.Context, old *models.Crew, r *importing.Cre
 		return models.UpdateCrew(ctx, s.tx, &crew, s.actor)
 	}
 	return models.CreateCrew(ctx, s.tx, &crew, s.actor)
-}
-
-func or(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
 }
 
 func (s *crewSaver) skills(crew *models.Crew, r *importing.CrewRow) {
@@ -225,6 +219,7 @@ func (s *crewSaver) shift(ctx context.Context, shift importing.Shift) (int64, er
 // RefusedError says which rows of a sheet do not fit what is stored. Nothing was saved.
 type RefusedError struct{ Faults []importing.Fault }
 
+// Error names each row on a line of its own.
 func (e *RefusedError) Error() string {
 	lines := make([]string, len(e.Faults))
 	for i, f := range e.Faults {

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -85,7 +86,7 @@ func saveSuppliers(ctx context.Context, tx *models.Tx, project *models.Project, 
 			if !sameName(r.Name, supplier.Name) {
 				continue
 			}
-			supplier.Contact, supplier.Note = or(r.Contact, supplier.Contact), or(r.Notes, supplier.Note)
+			supplier.Contact, supplier.Note = cmp.Or(r.Contact, supplier.Contact), cmp.Or(r.Notes, supplier.Note)
 			switch {
 			case r.Lead.CalendarDays:
 				supplier.CalendarID = nil

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -241,7 +242,7 @@ func (s *Store) saveHandovers(ctx context.Context, tx *models.Tx, p *models.Proj
 		inputs = append(inputs, handoverInput(row))
 	}
 	if len(inputs) > 0 {
-		if err := models.SaveHandovers(ctx, tx, p.ID, inputs, or(s.File, "sheet"), s.actor); err != nil {
+		if err := models.SaveHandovers(ctx, tx, p.ID, inputs, cmp.Or(s.File, "sheet"), s.actor); err != nil {
 			return err
 		}
 	}

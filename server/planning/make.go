@@ -27,6 +27,7 @@ var ErrNothingToPlan = errors.New("there is nothing to plan yet: import openings
 // RefusedError says that the independent checker refused a plan. It is a fault of the planner, never of the input.
 type RefusedError struct{ Violations []check.Violation }
 
+// Error names the first few violations.
 func (e *RefusedError) Error() string {
 	lines := make([]string, 0, min(len(e.Violations), 5))
 	for _, v := range e.Violations[:min(len(e.Violations), 5)] {

@@ -2,6 +2,7 @@ package planning
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -156,7 +157,7 @@ func eventsOf(news []models.News, index *pattern.Index) []compare.Event {
 		}
 		for j := range index.Tasks {
 			e := &index.Tasks[j]
-			if e.Remake && e.Project == projectOf(n.Report.Task.Key) && contains(e, n.Report.Task.Opening.Mark) {
+			if e.Remake && e.Project == projectOf(n.Report.Task.Key) && isAbout(e, n.Report.Task.Opening.Mark) {
 				events = append(events, compare.Event{Task: string(e.Key), Ref: ref})
 			}
 		}
@@ -172,14 +173,6 @@ func projectOf(key string) string {
 	return k.Project
 }
 
-func contains(e *pattern.Entry, mark string) bool {
-	if e.Opening == mark {
-		return true
-	}
-	for _, other := range e.Openings {
-		if other == mark {
-			return true
-		}
-	}
-	return false
+func isAbout(e *pattern.Entry, mark string) bool {
+	return e.Opening == mark || slices.Contains(e.Openings, mark)
 }

@@ -48,6 +48,7 @@ type Fault struct {
 // Faults are all faults of a report.
 type Faults []Fault
 
+// Error lists the faults on one line, each with its field.
 func (f Faults) Error() string {
 	lines := make([]string, len(f))
 	for i, fault := range f {
