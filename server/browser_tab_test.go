@@ -61,10 +61,10 @@ func TestMain(m *testing.M) {
 }
 
 // startChromium starts the browser as the first test asks for it. The options keep it from reaching out by itself; no
-// sandbox, because test machines run as root.
+// sandbox, because test machines run as root. TestMain ends it.
 func startChromium(program string) (context.Context, error) {
 	chromium.once.Do(func() {
-		ctx, _ := chromedp.NewContext(context.Background(), chromedp.WithAllocatorOptions( //nolint:govet // TestMain cancels it
+		ctx, _ := chromedp.NewContext(context.Background(), chromedp.WithAllocatorOptions(
 			chromedp.ExecPath(program), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Env("TZ=America/Chicago", "LANGUAGE=en_US"),
 			chromedp.Flag("lang", "en-US"), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 			chromedp.Flag("disable-background-networking", true), chromedp.Flag("hide-scrollbars", true),

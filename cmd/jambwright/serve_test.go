@@ -132,7 +132,7 @@ func TestServe_PrintsNoLinkWhenAnotherProgramHasThePort(t *testing.T) {
 	t.Parallel()
 	taken, err := new(net.ListenConfig).Listen(t.Context(), "tcp", "127.0.0.1:0")
 	require.NoError(t, err)
-	defer taken.Close()
+	t.Cleanup(func() { require.NoError(t, taken.Close()) })
 	var out, trouble output
 	require.Equal(t, exitFailed, dispatch(t.Context(), []string{"serve", "--data", t.TempDir(), "--listen", taken.Addr().String()}, &out, &trouble))
 	require.Empty(t, out.String(), "a link would lead to the other program")

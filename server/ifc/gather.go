@@ -51,7 +51,7 @@ var keepers = map[string]func(r *records, st statement, a []value) error{
 func gather(src io.Reader) (*records, Faults, error) {
 	g := gatherer{scanner: newScanner(src), records: newRecords()}
 	g.file()
-	return g.records, g.faults, g.scanner.err
+	return g.records, g.faults, g.err
 }
 
 type gatherer struct {
@@ -77,7 +77,7 @@ func (g *gatherer) file() {
 			g.resume()
 		}
 	}
-	if len(g.faults) == 0 && !g.closed && g.scanner.err == nil {
+	if len(g.faults) == 0 && !g.closed && g.err == nil {
 		g.faults = append(g.faults, Fault{Line: g.line, Message: "the file ends without its end mark END-ISO-10303-21; the rest is missing", Remedy: exportAgain})
 	}
 }

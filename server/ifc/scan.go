@@ -82,10 +82,10 @@ func (s *scanner) fault(format string, args ...any) error {
 // space passes over white space and comments.
 func (s *scanner) space() error {
 	for {
-		switch c := s.peek(); {
-		case c == ' ' || c == '\t' || c == '\n' || c == '\r' || c == '\f' || c == '\v':
+		switch s.peek() {
+		case ' ', '\t', '\n', '\r', '\f', '\v':
 			s.next()
-		case c == '/':
+		case '/':
 			if err := s.comment(); err != nil {
 				return err
 			}
