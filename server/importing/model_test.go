@@ -1,0 +1,296 @@
+package importing_test
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"jambwright/scheduler/length"
+	"jambwright/scheduler/takeoff"
+	"jambwright/server/importing"
+)
+
+// publishedModel reads a published IFC file below the folder named by JAMBWRIGHT_SHARED or beside the repository. Without
+// it the test is skipped, but not where skipping is forbidden.
+func publishedModel(t *testing.T, name string) *importing.Sheet {
+	t.Helper()
+	shared := os.Getenv("JAMBWRIGHT_SHARED")
+	if shared == "" {
+		shared = filepath.Join("..", "..", "..", "shared")
+	}
+	data, err := os.ReadFile(filepath.Join(shared, "ifc", name))
+	if err != nil {
+		reason := "the published IFC files are not there (set JAMBWRIGHT_SHARED to the folder that holds ifc): " + err.Error()
+		if os.Getenv("CI") == "true" || os.Getenv("JAMBWRIGHT_NO_SKIP") == "1" {
+			t.Fatal(reason)
+		}
+		t.Skip(reason)
+	}
+	return importing.Read(importing.Openings, name, data, importing.Options{})
+}
+
+// model is an IFC 4 file in the given unit; the first entity of the text stands in line 3.
+func model(unit, entities string) *importing.Sheet {
+	text := "ISO-10303-21;HEADER;FILE_SCHEMA(('IFC4'));ENDSEC;DATA;#1=IFCPROJECT('p',$,'P',$,$,$,$,$,#2);#2=IFCUNITASSIGNMENT((#3));\n" + unit + "\n" +
+		entities + "\nENDSEC;END-ISO-10303-21;"
+	return importing.Read(importing.Openings, "tower.ifc", []byte(text), importing.Options{})
+}
+
+const (
+	inMetres = "#3=IFCSIUNIT(*,.LENGTHUNIT.,$,.METRE.);#5=IFCBUILDINGSTOREY('s',$,'Level 1',$,$,$,$,$,.ELEMENT.,0.);"
+	inInches = "#3=IFCCONVERSIONBASEDUNIT($,.LENGTHUNIT.,'INCH',#4);#4=IFCMEASUREWITHUNIT(IFCLENGTHMEASURE(0.0254),#6);#6=IFCSIUNIT(*,.LENGTHUNIT.,$,.METRE.);" +
+		"#5=IFCBUILDINGSTOREY('s',$,'Level 1',$,$,$,$,$,.ELEMENT.,0.);"
+)
+
+// placed puts entities on the storey.
+func placed(entities ...int) string {
+	refs := make([]string, len(entities))
+	for i, e := range entities {
+		refs[i] = fmt.Sprintf("#%d", e)
+	}
+	return "#999=IFCRELCONTAINEDINSPATIALSTRUCTURE('c',$,$,$,(" + strings.Join(refs, ",") + "),#5);"
+}
+
+// modelDoor is entity #10 on its storey, of height before width.
+func modelDoor(size, operation, name string) string {
+	return "#10=IFCDOOR('g',$,'" + name + "',$,$,$,$,'D1'," + size + ",.DOOR.," + operation + ",$);" + placed(10)
+}
+
+func texts(faults []importing.Fault) string {
+	lines := make([]string, len(faults))
+	for i := range faults {
+		lines[i] = faults[i].Error()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// The Duplex Apartment of buildingSMART International's sample test files (2020, CC BY 4.0): 14 doors and 24 windows. The
+// type of the two skylights is named 1180 x 1170mm while their attributes are 0.6348 m high and 1.1725 m wide.
+func TestRead_DuplexApartmentBecomesRows(t *testing.T) {
+	t.Parallel()
+	s := publishedModel(t, "duplex-a-doors-windows-subset.ifc")
+	assert.Empty(t, s.Faults)
+	require.Len(t, s.Openings, 38)
+	types, levels := map[takeoff.Type]int{}, map[string]int{}
+	byMark := map[string]importing.OpeningRow{}
+	for _, o := range s.Openings {
+		types[o.Type]++
+		levels[o.Level]++
+		byMark[o.Mark] = o
+	}
+	assert.Equal(t, map[takeoff.Type]int{takeoff.DoorFrame: 14, takeoff.FixedLight: 24}, types)
+	assert.Equal(t, map[string]int{"Level 1": 10, "Level 2": 26, "Roof": 2}, levels)
+	a203 := byMark["A203"]
+	assert.Equal(t, 864*length.Millimetre, a203.Width)
+	assert.Equal(t, 2032*length.Millimetre, a203.Height)
+	assert.Equal(t, "RH", a203.Handing)
+	assert.Equal(t, 1, a203.Leaves)
+	assert.Equal(t, "A201 Hallway; A203 Bedroom 2", a203.Room)
+	assert.Equal(t, 1948, a203.Row, "the line of its entity")
+	assert.Equal(t, "#8386 IfcDoor", a203.Raw["Entity"])
+
+	warnings := texts(s.Warnings)
+	assert.Contains(t, warnings, `column "Name", value "33, 34": the name "1180 x 1170mm" says another size than the attributes; these count, 1172.54 mm wide and 634.8 mm high`)
+	assert.Contains(t, warnings, "LH is RHR")
+	assert.Len(t, s.Warnings, 4, "one for each text: %s", warnings)
+	require.Len(t, s.Read, 1)
+	assert.Contains(t, s.Read[0], "IFC2X3, lengths in metre, rounded to 0.01 mm or 1/16 in, 14 doors, 24 windows, storeys from the bottom up: T/FDN, Level 1, Level 2, Roof")
+}
+
+// The example of the IFC 4 specification (ISO 16739) and a test file of the buildingSMART validation rules (MIT licence).
+func TestRead_PublishedWindowAndDoorWithoutSize(t *testing.T) {
+	t.Parallel()
+	s := publishedModel(t, "wall-with-opening-and-window.ifc")
+	assert.Empty(t, s.Faults)
+	require.Len(t, s.Openings, 1)
+	assert.Equal(t, takeoff.FixedLight, s.Openings[0].Type)
+	assert.Equal(t, 1000*length.Millimetre, s.Openings[0].Width)
+	assert.Equal(t, 1000*length.Millimetre, s.Openings[0].Height)
+
+	s = publishedModel(t, "door-without-dimensions.ifc")
+	assert.Empty(t, s.Openings)
+	require.Len(t, s.Faults, 2)
+	assert.Contains(t, texts(s.Faults), "the size is missing")
+	assert.Contains(t, texts(s.Faults), "the mark is missing")
+	for _, f := range s.Faults {
+		assert.Equal(t, 28, f.Row)
+		assert.Equal(t, "#21", f.Cell)
+		assert.NotEmpty(t, f.Remedy)
+	}
+}
+
+func TestRead_OperationsOfModelsBecomeTypes(t *testing.T) {
+	t.Parallel()
+	for operation, want := range map[string]struct {
+		kind    takeoff.Type
+		leaves  int
+		handing string
+	}{
+		"SINGLE_SWING_LEFT": {takeoff.DoorFrame, 1, "LH"}, "SINGLE_SWING_RIGHT": {takeoff.DoorFrame, 1, "RH"}, "SWING_FIXED_LEFT": {takeoff.DoorFrame, 1, "LH"},
+		"DOUBLE_DOOR_SINGLE_SWING": {takeoff.Pair, 2, ""}, "DOUBLE_PANEL_SINGLE_SWING": {takeoff.Pair, 2, ""}, "DOUBLE_PANEL_DOUBLE_SWING": {takeoff.Pair, 2, "DOUBLE ACTING"},
+		"SLIDING_TO_RIGHT": {takeoff.SlidingFront, 1, "RIGHT"}, "DOUBLE_DOOR_SLIDING": {takeoff.SlidingFront, 2, ""},
+	} {
+		s := model(inMetres, modelDoor("2.1,1.8", "."+operation+".", "Door"))
+		require.Len(t, s.Openings, 1, "%s: %s", operation, texts(s.Faults))
+		o := s.Openings[0]
+		assert.Equal(t, want.kind, o.Type, operation)
+		assert.Equal(t, want.leaves, o.Leaves, operation)
+		assert.Equal(t, want.handing, o.Handing, operation)
+		assert.Equal(t, "1800", o.Width.Millimetres(), operation)
+		if want.kind == takeoff.Pair {
+			assert.Equal(t, "900", o.LeafWidth.Millimetres(), operation)
+		}
+		_, err := takeoff.Of(takeoff.Opening{Type: o.Type, Width: o.Width, Height: o.Height, Leaves: o.Leaves, LeafWidth: o.LeafWidth}, takeoff.Rules{})
+		assert.NoError(t, err, operation)
+	}
+	for _, operation := range []string{"FOLDING_TO_LEFT", "DOUBLE_DOOR_FOLDING", "REVOLVING", "ROLLINGUP", "LIFTING_HORIZONTAL", "SOMETHING_NEW"} {
+		s := model(inMetres, modelDoor("2.1,0.9", "."+operation+".", "Door"))
+		assert.Empty(t, s.Openings, operation)
+		require.Len(t, s.Faults, 1, operation)
+		assert.Equal(t, operation, s.Faults[0].Value)
+		assert.Contains(t, s.Faults[0].Remedy, "sliding front, hinged front", operation)
+		assert.Equal(t, []string{"D1"}, s.Unread, "it is in the file, so not gone")
+	}
+}
+
+func TestRead_DoorsWithoutOperationAreReadByTheirWordsOrRefused(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		name, size string
+		kind       takeoff.Type // "" is a fault
+		says       string
+	}{
+		{"Flush door, single", "2.1,1.6", takeoff.DoorFrame, "by their names"},
+		{"Double flush", "2.1,1.8", takeoff.Pair, "by their names"},
+		{"Sliding glass", "2.4,2.4", takeoff.SlidingFront, "by their names"},
+		{"Entrance", "2.1,0.9", takeoff.DoorFrame, "under 5'-0\""},
+		{"Double glazed entrance", "2.1,0.9", takeoff.DoorFrame, "under 5'-0\""},
+		{"Entrance", "2.1,1.6", "", "a pair or one wide leaf"},
+		{"Sliding double swing pair", "2.1,1.8", "", "fits two types"},
+		{"Bi-Fold closet", "2.1,0.9", "", "bi fold"},
+		{"Overhead door", "2.1,2.4", "", "overhead"},
+	} {
+		s := model(inMetres, modelDoor(c.size, ".NOTDEFINED.", c.name))
+		if c.kind == "" {
+			assert.Empty(t, s.Openings, c.name)
+			assert.Contains(t, texts(s.Faults), c.says, c.name)
+			continue
+		}
+		require.Len(t, s.Openings, 1, "%s: %s", c.name, texts(s.Faults))
+		assert.Equal(t, c.kind, s.Openings[0].Type, c.name)
+		assert.Contains(t, texts(s.Warnings), c.says, c.name)
+	}
+}
+
+func TestRead_SizesOfModelsAreDoubtedAsThoseOfSheets(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		unit, size, name string
+		fault            bool
+		says             string
+	}{
+		{inMetres, "0.9,2.1", "D", true, "wrong way round"},
+		{inMetres, "2100.,900.", "D", true, "the unit of the model may be wrong"},
+		{inMetres, "$,0.9", "D", true, "the height is missing"},
+		{inMetres, "2.1,-1.", "D", true, "-1 metre is no size"},
+		{inMetres, "1.4,0.9", "D", false, "low for a door"},
+		{inMetres, "2.134,0.914", "D", false, "close to 3'-0\" x 7'-0\""},
+		{inMetres, "2.134,0.864", "0914 x 2134mm", false, "says another size"},
+		{inMetres, "2.134,0.914", "2134 x 914 mm", false, "the other way round"},
+		{inInches, "84.,36.", `32" x 84"`, false, "says another size"},
+	} {
+		s := model(c.unit, modelDoor(c.size, ".SINGLE_SWING_LEFT.", c.name))
+		if c.fault {
+			assert.Contains(t, texts(s.Faults), c.says)
+			assert.Empty(t, s.Openings)
+			continue
+		}
+		assert.Empty(t, s.Faults, c.size)
+		assert.Contains(t, texts(s.Warnings), c.says, c.size)
+	}
+	exact := model(inInches, modelDoor("84.,36.", ".SINGLE_SWING_LEFT.", `3''-0" x 7''-0"`))
+	require.Len(t, exact.Openings, 1)
+	assert.Equal(t, `3'-0"`, exact.Openings[0].Width.FeetInches())
+	assert.Len(t, exact.Warnings, 2, "mark and hand only: %s", texts(exact.Warnings))
+}
+
+func TestRead_TwoOpeningsOfAModelWithOneMarkAreAFault(t *testing.T) {
+	t.Parallel()
+	s := model(inMetres, "#10=IFCDOOR('g',$,'D',$,$,$,$,'9',2.1,0.9,.DOOR.,.SINGLE_SWING_LEFT.,$);\n#11=IFCWINDOW('h',$,'W',$,$,$,$,'9',1.,1.,$,$,$);"+placed(10, 11))
+	require.Len(t, s.Openings, 1)
+	require.Len(t, s.Faults, 1)
+	assert.Equal(t, 4, s.Faults[0].Row)
+	assert.Contains(t, s.Faults[0].Message, "line 3 already")
+}
+
+func TestRead_CurtainWallsBecomePanelsOrAStorefront(t *testing.T) {
+	t.Parallel()
+	wall := "#10=IFCCURTAINWALL('w',$,'CW-1',$,$,$,$,'CW-1',$);#11=IFCPLATE('a',$,'P',$,$,$,$,'P1',$);#12=IFCPLATE('b',$,'P',$,$,$,$,'P2',$);#20=IFCRELAGGREGATES('r',$,$,$,#10,(#11,#12));" + placed(10)
+	s := model(inMetres, wall+"#30=IFCQUANTITYLENGTH('Length',$,$,6.);#31=IFCQUANTITYLENGTH('Height',$,$,3.);#32=IFCELEMENTQUANTITY('q',$,'Base',$,$,(#30,#31));#33=IFCRELDEFINESBYPROPERTIES('r',$,$,$,(#10),#32);")
+	require.Len(t, s.Openings, 1, texts(s.Faults))
+	assert.Equal(t, takeoff.Storefront, s.Openings[0].Type)
+	assert.Equal(t, "Level 1", s.Openings[0].Level)
+	assert.Contains(t, texts(s.Warnings), "how many lights stand side by side")
+
+	s = model(inMetres, wall+"#40=IFCPROPERTYSINGLEVALUE('Width',$,IFCLENGTHMEASURE(1.5),$);#41=IFCPROPERTYSINGLEVALUE('Height',$,IFCLENGTHMEASURE(3.),$);#42=IFCPROPERTYSET('x',$,'Dim',$,(#40,#41));#43=IFCRELDEFINESBYPROPERTIES('r',$,$,$,(#11,#12),#42);")
+	require.Len(t, s.Openings, 2, texts(s.Faults))
+	assert.Equal(t, takeoff.FixedLight, s.Openings[1].Type)
+	assert.Contains(t, texts(s.Warnings), "one by one as fixed lights")
+
+	s = model(inMetres, wall)
+	assert.Empty(t, s.Openings)
+	assert.Len(t, s.Faults, 2)
+	assert.Contains(t, texts(s.Faults), "the size is missing")
+}
+
+func TestRead_AModelIsKnownByItsBeginningOrItsName(t *testing.T) {
+	t.Parallel()
+	body := "HEADER;FILE_SCHEMA(('IFC4'));ENDSEC;DATA;" + strings.ReplaceAll(inMetres, "\n", "") + "#1=IFCPROJECT('p',$,'P',$,$,$,$,$,#2);#2=IFCUNITASSIGNMENT((#3));" +
+		modelDoor("2.1,0.9", ".SINGLE_SWING_LEFT.", "D") + "ENDSEC;END-ISO-10303-21;"
+	for name, text := range map[string]string{"x.ifc": "ISO-10303-21;" + body, "X.IFC": "\ufeffISO-10303-21;" + body, "-": "\r\niso-10303-21;" + body, "list.csv": "ISO-10303-21;" + body} {
+		assert.Len(t, importing.Read(importing.Openings, name, []byte(text), importing.Options{}).Openings, 1, name)
+		s, err := importing.ReadFrom(importing.Openings, name, strings.NewReader(text), importing.Options{})
+		require.NoError(t, err)
+		assert.Len(t, s.Openings, 1, name)
+	}
+	for _, c := range []struct {
+		kind             importing.Kind
+		name, text, says string
+	}{
+		{importing.Crews, "x.ifc", "ISO-10303-21;" + body, "holds openings, not crews"},
+		{importing.Openings, "x.ifc", "Mark,Type\n", "ISO-10303-21"},
+		{importing.Openings, "x.ifczip", "PK\x03\x04", "text form"},
+		{importing.Openings, "x.ifc", "ISO-10303-21;DATA;\n#1=IFCDOOR('a);", "row 2"},
+		{importing.Openings, "x.ifc", "ISO-10303-21;HEADER;FILE_SCHEMA(('IFC4'));ENDSEC;DATA;" + inMetres + "#1=IFCPROJECT('p',$,'P',$,$,$,$,$,#2);#2=IFCUNITASSIGNMENT((#3));ENDSEC;END-ISO-10303-21;", "no doors"},
+	} {
+		s := importing.Read(c.kind, c.name, []byte(c.text), importing.Options{})
+		assert.Zero(t, s.Rows(), c.says)
+		require.NotEmpty(t, s.Faults, c.says)
+		assert.Contains(t, texts(s.Faults), c.says)
+		assert.NotEmpty(t, s.Faults[0].Remedy, c.says)
+	}
+	sheet, err := importing.ReadFrom(importing.Openings, "x.csv", strings.NewReader("Mark,Type,Width,Height\n101,Sliding front,9-0,8-0\n"), importing.Options{})
+	require.NoError(t, err)
+	assert.Len(t, sheet.Openings, 1)
+}
+
+func TestCompare_AModelKeepsWhatOnlySheetsKnow(t *testing.T) {
+	t.Parallel()
+	s := model(inMetres, modelDoor("2.1,0.9", ".SINGLE_SWING_LEFT.", "D"))
+	require.Len(t, s.Openings, 1)
+	stored := s.Openings[0]
+	stored.HardwareSet, stored.Area, stored.Room, stored.FireRating, stored.FireMinutes = "HW-3", "Zone A", "101", "45 MIN", 45
+	same := importing.Compare([]importing.OpeningRow{stored}, s.Openings, nil, s.Has, s.Unread)
+	assert.True(t, same.Empty(), "%+v", same.Changed)
+	stored.Width = 30 * length.Inch
+	changed := importing.Compare([]importing.OpeningRow{stored}, s.Openings, map[string]bool{"D1": true}, s.Has, s.Unread)
+	require.Len(t, changed.Changed, 1)
+	assert.Equal(t, []importing.FieldChange{{Field: "width", Old: `2'-6"`, New: "900 mm"}}, changed.Changed[0].Fields)
+	assert.Equal(t, "HW-3", changed.Changed[0].New.HardwareSet)
+	assert.Len(t, changed.Questions, 1)
+}
