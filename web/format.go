@@ -31,17 +31,23 @@ type Format struct {
 	// Now leaves the year out of dates in its own year and the date out of times on its own day. The zero time writes
 	// dates in full.
 	Now time.Time
+
+	day problem.Date // that the page is about; zero is the day of Now
 }
 
 // OnDay is the format for a page about one day: times on that day carry no date. The year that goes without saying is the
 // day's.
 func (f Format) OnDay(d problem.Date) Format {
-	zone := f.Zone
-	if zone == nil {
-		zone = time.UTC
-	}
-	f.Now = time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, zone)
+	f.day = d
 	return f
+}
+
+// today is the day that goes without saying; known is false when there is none.
+func (f Format) today() (day problem.Date, known bool) {
+	if f.day != (problem.Date{}) {
+		return f.day, true
+	}
+	return problem.DateOf(f.In(f.Now)), !f.Now.IsZero()
 }
 
 // In moves an instant to the site's zone.
@@ -72,7 +78,7 @@ func (f Format) FinishDay(t time.Time) string {
 func (f Format) Date(d problem.Date) string {
 	t := time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC)
 	text := t.Format("Mon 2 Jan")
-	if !f.Now.IsZero() && f.In(f.Now).Year() == d.Year {
+	if today, known := f.today(); known && today.Year == d.Year {
 		return text
 	}
 	return text + " " + strconv.Itoa(d.Year)
@@ -116,11 +122,11 @@ func (f Format) Moment(t time.Time) string {
 // Until writes an instant as short as it is clear: the time alone on the day of Now, date and time otherwise, the date
 // alone at midnight.
 func (f Format) Until(t time.Time) string {
-	local := f.In(t)
+	today, known := f.today()
 	switch {
 	case t.IsZero():
 		return "an unknown date"
-	case !f.Now.IsZero() && problem.DateOf(local) == problem.DateOf(f.In(f.Now)):
+	case known && problem.DateOf(f.In(t)) == today:
 		return f.Clock(t)
 	case f.isMidnight(t):
 		return f.Day(t)
