@@ -67,6 +67,7 @@ func Load(ctx context.Context, db *models.DB, clock *Clock, log *slog.Logger) er
 		{"tell today's work", func(ctx context.Context) error { return (&history{scenario: s, told: 8000}).tellToday(ctx) }},
 		{"tell the bad day", s.badDay},
 		{"run the night", s.night},
+		{"choose the foreman's crew", s.chooseCrew},
 	} {
 		if err := step.run(ctx); err != nil {
 			return fmt.Errorf("%s: %w", step.name, err)
@@ -184,7 +185,7 @@ func (s *scenario) people(ctx context.Context, tx *models.Tx) error {
 	}
 	for _, user := range []*models.User{
 		{Name: "Morgan Vale", Email: managerEmail, Role: models.OperationsManager, Active: true},
-		{Name: "Sasha Wren", Email: "foreman@demo.invalid", Role: models.Foreman, CrewID: &hazel.ID, Active: true},
+		{Name: "Sasha Wren", Email: foremanEmail, Role: models.Foreman, CrewID: &hazel.ID, Active: true},
 		{
 			Name: "Ines Calder", Email: "project@demo.invalid", Role: models.ProjectManager, Active: true,
 			Projects: []models.UserProject{{ProjectID: s.project.ID}},
