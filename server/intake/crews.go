@@ -31,21 +31,21 @@ func money(c int64) *float64 {
 
 // crewSaver turns crews of a sheet into rows; what a sheet leaves out stays as it is, or is the project's for a new crew.
 type crewSaver struct {
-	tx      *models.Tx
-	project *models.Project
-	zone    *time.Location
-	actor   models.Actor
-	sites   []models.Site
-	faults  []importing.Fault
+	tx        *models.Tx
+	project   *models.Project
+	actor     models.Actor
+	sites     []models.Site
+	calendars []models.Calendar // those made on the way too
+	faults    []importing.Fault
 }
 
 func saveCrews(ctx context.Context, tx *models.Tx, project *models.Project, changes importing.RowChanges[importing.CrewRow], actor models.Actor) error {
-	zone, err := time.LoadLocation(project.Zone)
-	if err != nil {
-		return fmt.Errorf("project %s: %w", project.Code, err)
-	}
-	s := &crewSaver{tx: tx, project: project, zone: zone, actor: actor}
+	s := &crewSaver{tx: tx, project: project, actor: actor}
+	var err error
 	if s.sites, err = models.Sites(ctx, tx); err != nil {
+		return err
+	}
+	if s.calendars, err = models.Calendars(ctx, tx); err != nil {
 		return err
 	}
 	stored, err := models.Crews(ctx, tx)
@@ -104,10 +104,10 @@ func (s *crewSaver) save(ctx context.Context, old *models.Crew, r *importing.Cre
 	}
 	s.skills(&crew, r)
 	s.place(&crew, r)
-	s.away(&crew, r)
 	if err := s.hours(ctx, &crew, r); err != nil {
 		return err
 	}
+	s.away(&crew, r)
 	if len(s.faults) > 0 {
 		return nil // go on to find the other rows' faults; nothing is kept
 	}
@@ -159,29 +159,42 @@ func (s *crewSaver) refuse(r *importing.CrewRow, column, value, message, remedy 
 	s.faults = append(s.faults, importing.Fault{Place: r.Place, Column: column, Value: value, Message: message, Remedy: remedy})
 }
 
-// away sets the absences; both dates of a sheet are included.
+// away sets the absences; both dates of a sheet are included. Days are those of the crew's own calendar, whichever
+// project the sheet is imported into.
 func (s *crewSaver) away(crew *models.Crew, r *importing.CrewRow) {
+	zone := zoneOf(s.calendars, crew.CalendarID)
 	crew.Absences = nil
 	for _, a := range r.Away {
 		crew.Absences = append(crew.Absences, models.CrewAbsence{
-			StartsAt: midnight(a.From, s.zone), FinishesAt: midnight(a.To, s.zone).AddDate(0, 0, 1), Note: r.Notes,
+			StartsAt: midnight(a.From, zone), FinishesAt: midnight(a.To, zone).AddDate(0, 0, 1), Note: r.Notes,
 		})
 	}
+}
+
+// zoneOf is the zone of a calendar by its id; UTC where there is no such calendar.
+func zoneOf(calendars []models.Calendar, id int64) *time.Location {
+	if c := find(calendars, func(c *models.Calendar) bool { return c.ID == id }); c != nil {
+		return zoneNamed(c.Zone)
+	}
+	return time.UTC
 }
 
 func midnight(d problem.Date, zone *time.Location) time.Time {
 	return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, zone)
 }
 
-// hours finds the calendar that the row names, or makes the one of its shift.
+// hours finds the calendar that the row names, or makes the one of its shift. A crew whose own calendar has the row's
+// hours already keeps it, though another project's sheet repeats them.
 func (s *crewSaver) hours(ctx context.Context, crew *models.Crew, r *importing.CrewRow) error {
+	own := find(s.calendars, func(c *models.Calendar) bool { return c.ID == crew.CalendarID })
+	if own != nil && own.ID != s.project.CalendarID {
+		if shift, name := hoursOf(own); shift == r.Shift && sameName(name, r.Calendar) {
+			return nil
+		}
+	}
 	switch {
 	case r.Calendar != "":
-		calendars, err := models.Calendars(ctx, s.tx)
-		if err != nil {
-			return err
-		}
-		c := find(calendars, func(c *models.Calendar) bool { return sameName(c.Name, r.Calendar) || sameName(c.Code, r.Calendar) })
+		c := find(s.calendars, func(c *models.Calendar) bool { return sameName(c.Name, r.Calendar) || sameName(c.Code, r.Calendar) })
 		if c == nil {
 			s.refuse(r, "Calendar", r.Calendar, "there is no such calendar", "leave it empty for the hours of the site")
 			return nil
@@ -200,20 +213,19 @@ func (s *crewSaver) hours(ctx context.Context, crew *models.Crew, r *importing.C
 // shift finds or makes the calendar of a daily shift from Monday to Friday; it keeps the holidays of the project's.
 func (s *crewSaver) shift(ctx context.Context, shift importing.Shift) (int64, error) {
 	code := fmt.Sprintf("%s-%02d%02d-%02d%02d", s.project.Code, shift.Start/60, shift.Start%60, shift.Finish/60, shift.Finish%60)
-	calendars, err := models.Calendars(ctx, s.tx)
-	if err != nil {
-		return 0, err
-	}
-	if c := find(calendars, func(c *models.Calendar) bool { return c.Code == code }); c != nil {
+	if c := find(s.calendars, func(c *models.Calendar) bool { return c.Code == code }); c != nil {
 		return c.ID, nil
 	}
-	own := find(calendars, func(c *models.Calendar) bool { return c.ID == s.project.CalendarID })
+	own := find(s.calendars, func(c *models.Calendar) bool { return c.ID == s.project.CalendarID })
 	c := &models.Calendar{Code: code, Name: "hours " + shift.String(), Zone: s.project.Zone, HolidayRule: own.HolidayRule}
 	for day := time.Monday; day <= time.Friday; day++ {
 		c.Shifts = append(c.Shifts, models.CalendarShift{Weekday: day, FromMinute: shift.Start, ToMinute: shift.Finish})
 	}
-	err = models.CreateCalendar(ctx, s.tx, c, s.actor)
-	return c.ID, err
+	if err := models.CreateCalendar(ctx, s.tx, c, s.actor); err != nil {
+		return 0, err
+	}
+	s.calendars = append(s.calendars, *c)
+	return c.ID, nil
 }
 
 // RefusedError says which rows of a sheet do not fit what is stored. Nothing was saved.

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -144,5 +145,42 @@ func TestStore_ASupplierChangesFromDaysOfTheClockToWorkingDaysAndBack(t *testing
 			save(t, store, read)
 			requireUnchanged(t, store, read)
 		}
+	})
+}
+
+// A crew that works for two jobs keeps its days off, whichever job the sheet is imported into. Its calendar is that of
+// the first, in Denver; midnight there is three in the morning in Halifax.
+func TestStore_DaysOffAreThoseOfTheCrewsOwnCalendar(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		crews := importing.Read(importing.Crews, "crews.csv",
+			[]byte("Crew,Heads,Skills,Shift,Away from,Away to\nAlder,3,frame,6:00-14:00,2026-12-01,2026-12-03\nBirch,2,glaze,6:00-14:00,,\n"), importing.Options{})
+		require.Empty(t, crews.Faults)
+		save(t, newStore(db), crews)
+
+		east := intake.NewStore(db, models.Actor{Name: "test"}, models.NewProject{Zone: "America/Halifax"})
+		const other = "Fen Wharf"
+		openings := importing.Read(importing.Openings, "o.csv", []byte("Mark,Level,Type,Width,Height\nA,Level 1,HM door and frame,3-0,7-0\n"), importing.Options{})
+		revised := importing.Read(importing.Crews, "crews.csv",
+			[]byte("Crew,Heads,Skills,Away from,Away to\nAlder,4,frame,2026-12-01,2026-12-04\nBirch,2,glaze,,\n"), importing.Options{})
+		require.Empty(t, revised.Faults)
+		for _, sheet := range []*importing.Sheet{openings, revised} {
+			preview, err := importing.NewPreview(t.Context(), east, other, sheet)
+			require.NoError(t, err)
+			_, err = importing.Apply(t.Context(), east, preview, importing.Answers{Of: importing.TakeAll(preview)})
+			require.NoError(t, err)
+		}
+		again, err := importing.NewPreview(t.Context(), east, other, revised)
+		require.NoError(t, err)
+		for _, c := range again.Crews.Changed {
+			require.Empty(t, c.Fields)
+		}
+		require.True(t, again.Empty())
+		stored, err := models.Crews(t.Context(), db)
+		require.NoError(t, err)
+		require.Len(t, stored, 2)
+		require.Equal(t, "2026-12-01T07:00:00Z", stored[0].Absences[0].StartsAt.Format(time.RFC3339), "midnight in Denver")
+		require.Equal(t, "2026-12-05T07:00:00Z", stored[0].Absences[0].FinishesAt.Format(time.RFC3339))
+		require.Equal(t, stored[0].CalendarID, stored[1].CalendarID, "one calendar for the same hours")
 	})
 }

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"slices"
-	"time"
 
 	"jambwright/models"
 	"jambwright/scheduler/pattern"
@@ -205,9 +204,8 @@ func crewRow(c *models.Crew, project *models.Project, sites map[int64]string, ca
 	for _, s := range c.Sites {
 		r.Sites = append(r.Sites, sites[s.SiteID])
 	}
-	zone := time.UTC
+	zone := zoneOf(calendars, c.CalendarID)
 	if own := find(calendars, func(k *models.Calendar) bool { return k.ID == c.CalendarID }); own != nil {
-		zone = zoneNamed(own.Zone)
 		if project == nil || own.ID != project.CalendarID {
 			r.Shift, r.Calendar = hoursOf(own)
 		}
