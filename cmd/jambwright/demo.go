@@ -22,7 +22,7 @@ import (
 func runDemo(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags := newFlags("demo", "[--no-serve] [--listen ADDR]", stderr)
 	noServe := flags.Bool("no-serve", false, "end after the summary")
-	listen := flags.String("listen", "127.0.0.1:8080", "loopback `ADDR` to serve the pages on")
+	listen := flags.String("listen", defaultListen, "loopback `ADDR` to serve the pages on")
 	if code, done := parse(flags, args); done {
 		return code
 	}

@@ -127,7 +127,7 @@ func printSheet(w io.Writer, s *importing.Sheet) {
 	for _, read := range s.Read {
 		fmt.Fprintf(w, "%s: %s\n", s.File, read)
 	}
-	fmt.Fprintf(w, "%d %s read, %d errors, %d warnings\n", s.Rows(), s.Kind, len(s.Faults), len(s.Warnings))
+	fmt.Fprintf(w, "%d %s read, %d errors, %d warnings\n", s.Rows(), kindWords(s.Kind), len(s.Faults), len(s.Warnings))
 	for _, warning := range s.Warnings {
 		fmt.Fprintln(w, "  look at", warning.Error())
 	}
@@ -137,6 +137,14 @@ func printSheet(w io.Writer, s *importing.Sheet) {
 	if len(s.Unused) > 0 {
 		fmt.Fprintln(w, "  columns not used:", strings.Join(s.Unused, ", "))
 	}
+}
+
+// kindWords names what a sheet lists, for people.
+func kindWords(kind importing.Kind) string {
+	if kind == importing.GCDates {
+		return "GC dates"
+	}
+	return string(kind)
 }
 
 // runImport reads a sheet and, without --check, saves it.

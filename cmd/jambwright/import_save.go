@@ -25,6 +25,7 @@ func saveImport(ctx context.Context, r importRequest, s *importing.Sheet, stdout
 	if err != nil {
 		return failed(stderr, err)
 	}
+	_, missing := models.ProjectByName(ctx, db, r.project)
 	answers := importing.Answers{LeaveOut: r.leave, Of: map[string]importing.Answer{}}
 	if r.yes {
 		answers.Of = importing.TakeAll(preview)
@@ -44,9 +45,12 @@ func saveImport(ctx context.Context, r importRequest, s *importing.Sheet, stdout
 	case err != nil:
 		return failed(stderr, err)
 	}
-	if saved.Empty() {
+	switch {
+	case saved.Empty():
 		fmt.Fprintln(stdout, "nothing to save: the project holds all of it already")
-	} else {
+	case errors.Is(missing, models.ErrNotFound):
+		fmt.Fprintf(stdout, "began the project %s in the zone %s: %s\n", r.project, r.zone, saved)
+	default:
 		fmt.Fprintf(stdout, "saved into %s: %s\n", r.project, saved)
 	}
 	return exitDone

@@ -61,7 +61,7 @@ func TestImport_CheckOfAGoodSheetExitsZeroWithoutAnyDatabase(t *testing.T) {
 	t.Parallel()
 	code, stdout, stderr := checkSheet(t, "Name,Date,Damages\nTurnover,03/04/2027,1200\n", "gc_dates", "--check", "--dates", "us")
 	assert.Equal(t, exitDone, code, stderr)
-	assert.Contains(t, stdout, "1 gcdates read, 0 errors")
+	assert.Contains(t, stdout, "1 GC dates read, 0 errors")
 	code, stdout, _ = checkSheet(t, "Name,Date,Damages\nTurnover,03/04/2027,1200\n", "gcdates", "--check", "--json")
 	assert.Equal(t, exitUsage, code, "day and month cannot be told apart")
 	assert.Contains(t, stdout, `"rows": []`)

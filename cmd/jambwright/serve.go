@@ -32,7 +32,7 @@ func runServe(ctx context.Context, args []string, stdout, stderr io.Writer) int 
 	var where place
 	flags := newFlags("serve", "[--data DIR | --database URL] [--listen ADDR] [--worker-only]", stderr)
 	where.flags(flags)
-	listen := flags.String("listen", "127.0.0.1:8080", "`ADDR` to serve the pages on")
+	listen := flags.String("listen", defaultListen, "`ADDR` to serve the pages on")
 	origin := flags.String("origin", os.Getenv(originVariable), "public `URL` of the pages when a proxy stands in front (default: $"+originVariable+")")
 	proxies := flags.String("trusted-proxies", "", "comma-separated `ADDRESSES` whose word on the client's address is believed")
 	workerOnly := flags.Bool("worker-only", false, "take jobs and serve no pages")

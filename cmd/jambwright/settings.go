@@ -22,6 +22,9 @@ const (
 	originVariable   = "JAMBWRIGHT_ORIGIN"
 )
 
+// defaultListen is where pages are served when nothing else is said: to this machine only.
+const defaultListen = "127.0.0.1:8080"
+
 // now is the one clock of the program.
 func now() time.Time { return time.Now() }
 

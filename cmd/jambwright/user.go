@@ -1,9 +1,13 @@
 package main
 
 import (
+	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"os"
+	"strings"
 
 	"jambwright/models"
 	"jambwright/server/accounts"
@@ -23,7 +27,8 @@ func runUser(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	name := flags.String("name", "", "the person's `NAME` as others see it (default: as --email)")
 	role := flags.String("role", "", "operations_manager, project_manager or foreman")
 	crew := flags.String("crew", "", "a foreman's `CREW`")
-	origin := flags.String("origin", "", "the `URL` under which the pages are served, for the printed link")
+	origin := flags.String("origin", cmp.Or(os.Getenv(originVariable), "http://"+defaultListen),
+		"the `URL` under which the pages are served, for the printed link; $"+originVariable+" sets it for good")
 	if code, done := parse(flags, args[1:]); done {
 		return code
 	}
@@ -42,8 +47,11 @@ func runUser(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	defer db.Close()
 	if *crew != "" {
 		row, err := models.CrewByName(ctx, db, *crew)
+		if errors.Is(err, models.ErrNotFound) {
+			err = fmt.Errorf("there is no crew %q; the crews are %s", *crew, crewNames(ctx, db))
+		}
 		if err != nil {
-			return failed(stderr, fmt.Errorf("find crew %q: %w", *crew, err))
+			return failed(stderr, err)
 		}
 		account.CrewID = &row.ID
 	}
@@ -77,8 +85,24 @@ func invite(ctx context.Context, db *models.DB, account accounts.NewAccount) (to
 		return "", err
 	}
 	user, err := service.Create(ctx, account, "the console")
+	if errors.Is(err, models.ErrDuplicate) {
+		return "", fmt.Errorf("%s has an account already; choose another --email", account.SignInName)
+	}
 	if err != nil {
 		return "", fmt.Errorf("make the account %s: %w", account.SignInName, err)
 	}
 	return service.Invite(ctx, user.ID)
+}
+
+// crewNames lists the crews for a message.
+func crewNames(ctx context.Context, db *models.DB) string {
+	crews, err := models.Crews(ctx, db)
+	if err != nil || len(crews) == 0 {
+		return "not read in yet"
+	}
+	names := make([]string, 0, len(crews))
+	for i := range crews {
+		names = append(names, crews[i].Name)
+	}
+	return strings.Join(names, ", ")
 }
