@@ -96,12 +96,21 @@ func TestBrowser_EveryPageIsUsable(t *testing.T) {
 		b.resize(desk)
 		b.follow("button", "Show what it does")
 		b.usable(axe, "move")
-		for _, path := range []string{"/plans/issue", "/nights", "/nights/1", "/projects", "/import"} {
+		b.open("/plans/issue")
+		b.usable(axe, "issue")
+	})
+	t.Run("office", func(t *testing.T) {
+		t.Parallel()
+		b := newTab(t, newSite(t).url, desk)
+		b.signIn("Operations")
+		for _, path := range []string{"/nights", "/nights/1", "/projects", "/import"} {
 			b.open(path)
 			b.usable(axe, strings.ReplaceAll(path[1:], "/", "-"))
 		}
 		sheet := filepath.Join(t.TempDir(), "doors.csv")
 		require.NoError(t, os.WriteFile(sheet, []byte(dirtySchedule), 0o600))
+		b.choose("#project", "")
+		b.fill("#new_project", "Sallow Court")
 		b.do(chromedp.SetUploadFiles(chromedp.CSS("#file"), []string{sheet}))
 		b.follow("button", "Show what it says")
 		b.usable(axe, "preview")

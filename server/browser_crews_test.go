@@ -2,6 +2,7 @@ package server
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -15,6 +16,10 @@ import (
 func TestBrowser_OperationsManagerMovesWorkByKeyboard(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
+	foreman := newTab(t, s.url, phone)
+	foreman.signIn("Foreman")
+	crew := strings.TrimPrefix(foreman.words(".crew-day h2"), "Crew ")
+
 	b := newTab(t, s.url, desk)
 	b.open("/")
 	b.enter(`.roles button[value="operations"]`)
@@ -24,9 +29,10 @@ func TestBrowser_OperationsManagerMovesWorkByKeyboard(t *testing.T) {
 	b.enter(`.rooms a[href="/crews"]`)
 	b.seen("crews")
 	b.step(".block")
-	b.lane("Hazel")
+	b.lane(crew)
+	b.unstarted()
 	b.load(chromedp.KeyEvent(kb.Enter))
-	require.Contains(t, b.words(".sheet h2"), "Hazel")
+	require.Contains(t, b.words(".sheet h2"), crew)
 	b.seen("block")
 	mark := look[string](b, `document.querySelector(".sheet .ticks label").firstChild.data.trim()`)
 	for i := range look[int](b, `document.querySelectorAll(".sheet .ticks input").length`) - 1 {
@@ -34,13 +40,13 @@ func TestBrowser_OperationsManagerMovesWorkByKeyboard(t *testing.T) {
 		b.do(chromedp.KeyEvent(" ")) // the first mark alone is moved
 	}
 	b.step("#move-date")
-	b.do(chromedp.KeyEvent("11202026"))
+	b.do(chromedp.KeyEvent("11252026"))
 	b.step("#move-time")
 	b.do(chromedp.KeyEvent("0900AM"))
 	b.step("#move-pin")
 	b.do(chromedp.KeyEvent(" "))
 	b.enter(".sheet button")
-	require.Contains(t, b.words(".lead"), "of "+mark+" from crew Hazel to crew Hazel, start Fri 20 Nov, 9:00 am, pinned.")
+	require.Contains(t, b.words(".lead"), "of "+mark+" from crew "+crew+" to crew "+crew+", start Wed 25 Nov, 9:00 am, pinned.")
 	require.Contains(t, look[string](b, `document.querySelector("#moves").parentElement.textContent`), "moved by hand")
 	b.seen("move")
 	b.enter(`.decide [value="accept"]`)
@@ -53,9 +59,7 @@ func TestBrowser_OperationsManagerMovesWorkByKeyboard(t *testing.T) {
 	require.Contains(t, b.words(".draft"), "the plan in force")
 	b.seen("issued")
 
-	foreman := newTab(t, s.url, phone)
-	foreman.signIn("Foreman")
-	foreman.open("/tomorrow?date=2026-11-20")
+	foreman.open("/tomorrow?date=2026-11-25")
 	stop := look[string](foreman, fmt.Sprintf(`[...document.querySelectorAll(".stop")].find((e) => e.querySelector("h3 a").text === %q)?.innerText ?? ""`, mark))
 	require.Contains(t, stop, "9:00 am")
 	require.Contains(t, stop, "pinned by the operations manager")
@@ -78,6 +82,19 @@ func (b *tab) askForNight(s *site) {
 	b.enter(".night h2 a")
 	require.Contains(b.t, b.words(".head"), "asked for by Morgan Vale")
 	b.seen("night")
+}
+
+// unstarted goes along the lane to work on a later day: what is under way is not moved.
+func (b *tab) unstarted() {
+	b.t.Helper()
+	day := look[int](b, `document.activeElement.closest("td").cellIndex`)
+	for range 20 {
+		b.do(chromedp.KeyEvent(kb.ArrowRight))
+		if look[int](b, `document.activeElement.closest("td").cellIndex`) > day {
+			return
+		}
+	}
+	require.Fail(b.t, "the lane has work on one day only")
 }
 
 // lane goes down the wall by arrow keys to the lane of a crew.

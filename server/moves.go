@@ -188,18 +188,26 @@ func (e *effectsOf) fill(page *web.MovePreviewPage, m planning.Move) {
 	if after != nil {
 		page.Start = after.Start
 	}
-	for i, why := range e.tried.Refused {
-		if i > 0 {
-			page.Refused += "; "
-		}
-		page.Refused += why
-	}
+	page.Refused = strings.Join(append(e.underWay(page.Format, m), e.tried.Refused...), "; ")
 	for i := range e.tried.Changes {
 		if change := &e.tried.Changes[i]; change.Task != "" {
 			page.Moved = append(page.Moved, e.moved(change))
 		}
 	}
 	page.Cost = e.cost()
+}
+
+// underWay tells which tasks of a move have begun: they stay where they are.
+func (e *effectsOf) underWay(f web.Format, m planning.Move) (reasons []string) {
+	if m.Start == nil {
+		return nil
+	}
+	for _, key := range m.Tasks {
+		if t := planned(e.tried.Plan, []string{key}); t != nil && t.Reason.Kind == problem.ReasonStatus {
+			reasons = append(reasons, fmt.Sprintf("%s began %s; what is under way is not moved", e.names.know(key).names.Tasks[key], f.Moment(t.Start)))
+		}
+	}
+	return reasons
 }
 
 // planned is the first of some tasks that a plan places.
