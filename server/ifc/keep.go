@@ -88,9 +88,12 @@ func keepQuantity(r *records, st statement, a []value) error {
 	return nil
 }
 
-func keepPanel(r *records, st statement, a []value) error {
-	r.panels[st.id] = at(a, 4).words()
-	return nil
+// keepPanel keeps the operation of one panel of a window or door, which stands at the given place.
+func keepPanel(operation int) func(*records, statement, []value) error {
+	return func(r *records, st statement, a []value) error {
+		r.panels[st.id] = at(a, operation).words()
+		return nil
+	}
 }
 
 func keepRelation(kind relationKind, to, from int) func(*records, statement, []value) error {

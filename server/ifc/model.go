@@ -66,7 +66,7 @@ type Opening struct {
 	Operation  string   // SINGLE_SWING_LEFT ..., of a window its partitioning
 	UserWords  string   // of the operation USERDEFINED
 	Other      string   // the operation of the door itself where its type says another one
-	Sashes     []string // operations of a window's panels: FIXEDCASEMENT, SIDEHUNGLEFTHAND
+	Leaves     []string // operations of the panels: SWINGING, SLIDING of a door, FIXEDCASEMENT, SIDEHUNGLEFTHAND of a window
 	Glazed     bool     // a part of its area is said to be glass
 	FireRating string
 	Panels     int // of a curtain wall

@@ -77,6 +77,30 @@ func TestRead_SizesCountInTheUnitOfTheFile(t *testing.T) {
 	}
 }
 
+// The units of the imperial example of the IFC documentation (buildingSMART, concept "Project Units"), around a door of 3'-0"
+// by 7'-0".
+func TestRead_ImperialUnitsOfTheDocumentation(t *testing.T) {
+	t.Parallel()
+	o := one(t, `#1=IFCPROJECT ('00ZhrqZYLBcgy$rVVaiu2B', $, 'Example project', $, $, $, $, $, #2);
+#2=IFCUNITASSIGNMENT ((#6, #7, #10, #13));
+#3=IFCSIUNIT (*, .LENGTHUNIT., .MILLI., .METRE.);
+#4=IFCSIUNIT (*, .AREAUNIT., $, .SQUARE_METRE.);
+#5=IFCSIUNIT (*, .VOLUMEUNIT., $, .CUBIC_METRE.);
+#6=IFCSIUNIT (*, .TIMEUNIT., $, .SECOND.);
+#7=IFCCONVERSIONBASEDUNIT(#9, .LENGTHUNIT., 'INCH', #8);
+#8=IFCMEASUREWITHUNIT(IFCLENGTHMEASURE(25.4), #3);
+#9=IFCDIMENSIONALEXPONENTS(1, 0, 0, 0, 0, 0, 0);
+#10=IFCCONVERSIONBASEDUNIT(#11, .AREAUNIT., 'SQUARE_FEET', #12);
+#11=IFCDIMENSIONALEXPONENTS(2, 0, 0, 0, 0, 0, 0);
+#12=IFCMEASUREWITHUNIT(IFCAREAMEASURE(0.09290304), #4);
+#13=IFCCONVERSIONBASEDUNIT(#14, .VOLUMEUNIT., 'CUBIC_FEET', #15);
+#14=IFCDIMENSIONALEXPONENTS(3, 0, 0, 0, 0, 0, 0);
+#15=IFCMEASUREWITHUNIT(IFCVOLUMEMEASURE(0.0283168466), #5);
+#16=IFCDOOR('00ZhrqZYLBcgy$rVVaiu2C', $, 'Door-1', $, $, $, $, $, 84., 36., $, $);`)
+	assert.Equal(t, "3'-0\"", o.Width.FeetInches())
+	assert.Equal(t, "7'-0\"", o.Height.FeetInches())
+}
+
 func TestRead_AFileWithoutAUnitOfLengthIsRefused(t *testing.T) {
 	t.Parallel()
 	door := "#9=IFCDOOR('g',$,'D',$,$,$,$,'101',2.,1.,$,$,$);"

@@ -105,7 +105,7 @@ type records struct {
 	places      map[uint32]*place
 	properties  map[uint32]property
 	sets        map[uint32]set
-	panels      map[uint32]string // operation of a window's panel
+	panels      map[uint32]string // operation of a panel of a window or door
 	relations   []relation
 	refs        []uint32
 	units       map[uint32]unit

@@ -100,12 +100,8 @@ func (v *resolver) open(e *element) (o Opening, storey uint32) {
 	if t := v.types[v.kind[e.id]]; t != nil {
 		o.TypeName = cmp.Or(t.name, o.TypeName)
 		o.Operation, o.UserWords = t.operation, t.userWords
-		for _, id := range t.sets {
-			if sash := v.panels[id]; sash != "" && e.class == Window {
-				o.Sashes = append(o.Sashes, sash)
-			}
-		}
 	}
+	o.Leaves = v.leavesOf(e)
 	o.settleOperation(e)
 	o.Mark, o.MarkFrom = v.markOf(e)
 	size := v.sizeOf(e)
@@ -127,6 +123,25 @@ func (v *resolver) open(e *element) (o Opening, storey uint32) {
 		}
 	}
 	return o, storey
+}
+
+// leavesOf are the operations of the panels of a door or window, where the file describes them, of its own or else of its type.
+func (v *resolver) leavesOf(e *element) []string {
+	among := func(sets []uint32) (leaves []string) {
+		for _, id := range sets {
+			if operation := v.panels[id]; operation != "" && operation != "NOTDEFINED" {
+				leaves = append(leaves, operation)
+			}
+		}
+		return leaves
+	}
+	if own := among(v.setsOf[e.id]); len(own) > 0 {
+		return own
+	}
+	if t := v.types[v.kind[e.id]]; t != nil {
+		return among(t.sets)
+	}
+	return nil
 }
 
 // settleOperation takes the operation of the type and, where that says nothing, the one of the element.

@@ -145,7 +145,9 @@ func TestRead_OperationsOfModelsBecomeTypes(t *testing.T) {
 		if want.kind == takeoff.Pair {
 			assert.Equal(t, "900", o.LeafWidth.Millimetres(), operation)
 		}
-		_, err := takeoff.Of(takeoff.Opening{Type: o.Type, Width: o.Width, Height: o.Height, Leaves: o.Leaves, LeafWidth: o.LeafWidth}, takeoff.Rules{})
+		_, err := takeoff.Of(takeoff.Opening{
+			Type: o.Type, Width: o.Width, Height: o.Height, Leaves: o.Leaves, LeafWidth: o.LeafWidth, Sidelights: make([]takeoff.Sidelight, len(o.Sidelights)),
+		}, takeoff.DefaultRules())
 		assert.NoError(t, err, operation)
 	}
 	for _, operation := range []string{"FOLDING_TO_LEFT", "DOUBLE_DOOR_FOLDING", "REVOLVING", "ROLLINGUP", "LIFTING_HORIZONTAL", "SOMETHING_NEW"} {
@@ -184,6 +186,34 @@ func TestRead_DoorsWithoutOperationAreReadByTheirWordsOrRefused(t *testing.T) {
 		require.Len(t, s.Openings, 1, "%s: %s", c.name, texts(s.Faults))
 		assert.Equal(t, c.kind, s.Openings[0].Type, c.name)
 		assert.Contains(t, texts(s.Warnings), c.says, c.name)
+	}
+}
+
+func TestRead_DoorsWithoutOperationAreReadByTheirPanels(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		panels []string
+		kind   takeoff.Type
+		leaves int
+		says   string
+	}{
+		{[]string{"SWINGING", "SWINGING"}, takeoff.Pair, 2, "from the panels"},
+		{[]string{"SLIDING"}, takeoff.SlidingFront, 1, "from the panels"},
+		{[]string{"SWINGING", "FIXEDPANEL"}, takeoff.DoorFrame, 1, "a fixed panel stands beside"},
+		{[]string{"FOLDING", "FOLDING"}, takeoff.DoorFrame, 1, "under 5'-0\""},
+		{[]string{"NOTDEFINED"}, takeoff.DoorFrame, 1, "under 5'-0\""},
+	} {
+		sets, refs := "", make([]string, len(c.panels))
+		for i, panel := range c.panels {
+			sets += fmt.Sprintf("#%d=IFCDOORPANELPROPERTIES('p',$,'P',$,$,.%s.,$,.NOTDEFINED.,$);", 50+i, panel)
+			refs[i] = fmt.Sprintf("#%d", 50+i)
+		}
+		s := model(inMetres, modelDoor("2.1,0.9", ".NOTDEFINED.", "Ingang")+sets+
+			"#40=IFCDOORTYPE('t',$,'T',$,$,("+strings.Join(refs, ",")+"),$,$,$,.DOOR.,.NOTDEFINED.,$,$);#41=IFCRELDEFINESBYTYPE('r',$,$,$,(#10),#40);")
+		require.Len(t, s.Openings, 1, texts(s.Faults))
+		assert.Equal(t, c.kind, s.Openings[0].Type, c.panels)
+		assert.Equal(t, c.leaves, s.Openings[0].Leaves, c.panels)
+		assert.Contains(t, texts(s.Warnings), c.says, c.panels)
 	}
 }
 

@@ -70,7 +70,9 @@ func (r *modelRow) door() {
 	}
 	said := r.in.Operation
 	if said == "" || said == "USERDEFINED" {
-		r.doorByWords()
+		if !r.doorByLeaves() {
+			r.doorByWords()
+		}
 		return
 	}
 	op, known := operations[said]
@@ -85,6 +87,33 @@ func (r *modelRow) door() {
 	if op.handing != "" && op.kind != takeoff.SlidingFront {
 		r.warn("OperationType", "the hand is seen from the side that the leaf swings away from; seen from the other side LH is RHR and RH is LHR, so check it before ordering")
 	}
+}
+
+// doorByLeaves reads a door that has no operation by the panels that the model describes, and reports whether it does. A panel
+// that neither swings nor slides is left to words and width.
+func (r *modelRow) doorByLeaves() bool {
+	count := map[string]int{}
+	for _, leaf := range r.in.Leaves {
+		if leaf == "DOUBLE_ACTING" {
+			leaf = "SWINGING"
+		}
+		count[leaf]++
+	}
+	swinging, sliding, fixed := count["SWINGING"], count["SLIDING"], count["FIXEDPANEL"]
+	switch others := len(r.in.Leaves) - swinging - sliding - fixed; {
+	case others > 0 || swinging > 0 && sliding > 0 || swinging > 2 || fixed > 1:
+		return false
+	case swinging == 2 && fixed == 0:
+		r.take(operation{kind: takeoff.Pair, leaves: 2})
+	case swinging == 1:
+		r.take(operation{kind: takeoff.DoorFrame, leaves: 1, fixed: fixed == 1})
+	case sliding > 0:
+		r.take(operation{kind: takeoff.SlidingFront, leaves: sliding})
+	default:
+		return false
+	}
+	r.warn("IfcDoorPanelProperties", "the operation is not given; the type is read from the panels of the door, and its hand is not known")
+	return true
 }
 
 // take gives the row an operation.
@@ -158,11 +187,11 @@ func (r *modelRow) window() {
 	if p := r.in.Predefined; p == "SKYLIGHT" || p == "LIGHTDOME" {
 		r.warn("PredefinedType", fmt.Sprintf("a %s is read as a fixed light", strings.ToLower(p)))
 	}
-	moving := slices.DeleteFunc(slices.Clone(r.in.Sashes), func(s string) bool { return s == "FIXEDCASEMENT" || s == "NOTDEFINED" })
+	moving := slices.DeleteFunc(slices.Clone(r.in.Leaves), func(s string) bool { return s == "FIXEDCASEMENT" })
 	switch {
 	case len(moving) > 0:
 		r.warn("IfcWindowPanelProperties", fmt.Sprintf("the window opens (%s); it is read as a fixed light", strings.Join(moving, ", ")))
-	case !slices.Contains(r.in.Sashes, "FIXEDCASEMENT"):
+	case !slices.Contains(r.in.Leaves, "FIXEDCASEMENT"):
 		r.warn("IfcWindow", "the model does not say whether the windows open; they are read as fixed lights")
 	}
 	if o := r.in.Operation; o != "" && o != "SINGLE_PANEL" {
