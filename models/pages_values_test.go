@@ -63,15 +63,12 @@ func TestSaveChanges_KeepsWhatMovedAndWhy(t *testing.T) {
 		stored, err := models.ChangesOf(t.Context(), db, second.ID, j.project.ID)
 		require.NoError(t, err)
 		require.Len(t, stored, 2, "a task that is not stored is left out")
-		byTask := map[bool]models.PlanChange{}
-		for _, c := range stored {
-			byTask[c.TaskID != nil] = c
-		}
-		assert.Equal(t, later, *byTask[true].NewStart)
-		assert.Equal(t, j.north.ID, *byTask[true].OldCrewID)
-		assert.Nil(t, byTask[true].NewCrewID)
-		assert.Equal(t, "101", byTask[true].Task.Opening.Mark)
-		assert.Equal(t, "Level 1 ready", byTask[false].GCDate.Name)
+		require.NotNil(t, stored[0].Task, "what has no new start comes last")
+		assert.Equal(t, later, *stored[0].NewStart)
+		assert.Equal(t, j.north.ID, *stored[0].OldCrewID)
+		assert.Nil(t, stored[0].NewCrewID)
+		assert.Equal(t, "101", stored[0].Task.Opening.Mark)
+		assert.Equal(t, "Level 1 ready", stored[1].GCDate.Name)
 	})
 }
 
@@ -157,6 +154,23 @@ func TestNewsBetween_TellsEachThingOnceWithItsTasks(t *testing.T) {
 		after, err := models.NewsBetween(t.Context(), db, now, now.Add(time.Hour))
 		require.NoError(t, err)
 		assert.Empty(t, after, "half-open at its beginning: what one run read, the next does not")
+	})
+}
+
+func TestReadDirectory_LeavesOutClosedProjectsAndKeepsTheOthersNames(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		j := newJob(t, db)
+		now := dbtest.Now
+		j.project.ClosedAt = &now
+		write(t, db, func(tx *models.Tx) error { return models.UpdateProject(t.Context(), tx, &j.project, console) })
+		d, err := models.ReadDirectory(t.Context(), db)
+		require.NoError(t, err)
+		assert.Empty(t, d.Projects)
+		assert.NotContains(t, d.Areas, "NC/L1-E")
+		assert.Equal(t, "Level 1 / East", d.ByID[j.east.ID], "stored rows of a closed project can still be named")
+		assert.Nil(t, d.Handover(pattern.Key{Project: "NC", Subject: "L1", Condition: pattern.WallsBoarded}))
+		assert.Equal(t, "North", d.Crews["north"].Name)
 	})
 }
 

@@ -79,6 +79,20 @@ func TestAppendReport_HoldsAndReleases(t *testing.T) {
 	})
 }
 
+func TestAppendReport_AHoldToldAfterTheWorkWasDoneHoldsNothing(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		j := newJob(t, db)
+		j.savePlan(0)
+		j.report("NC/101/frame", models.FieldReport{ClientID: "a", Kind: models.ReportDone, At: dbtest.Now.Add(-time.Hour)})
+		j.report("NC/101/frame", models.FieldReport{ClientID: "b", Kind: models.ReportHold, Cause: "no power", Party: "other trade"})
+		task := j.task("NC/101/frame")
+		assert.False(t, task.Held)
+		assert.Empty(t, task.HoldCause)
+		assert.Empty(t, task.HoldParty)
+	})
+}
+
 func TestAppendReport_DamageOrdersTheItemAgain(t *testing.T) {
 	t.Parallel()
 	dbtest.Each(t, func(t *testing.T, db *models.DB) {
