@@ -129,8 +129,8 @@ func (r *rowReader) fault(field, message, remedy string) {
 
 // refuse notes the error of a reader as a fault.
 func (r *rowReader) refuse(field string, err error, otherwise string) {
-	message, todo := explain(err, otherwise)
-	r.fault(field, message, todo)
+	message, remedy := explain(err, otherwise)
+	r.fault(field, message, remedy)
 }
 
 func (r *rowReader) warn(field, message string) {

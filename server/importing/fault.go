@@ -17,12 +17,12 @@ func refuse(remedy, format string, args ...any) error {
 
 // explain takes an error of a reader apart into what is wrong and what to do. An error without a remedy of its own gets
 // the given one.
-func explain(err error, remedy string) (message, todo string) {
+func explain(err error, otherwise string) (message, remedy string) {
 	var r refusal
 	if errors.As(err, &r) {
 		return r.message, r.remedy
 	}
-	return err.Error(), remedy
+	return err.Error(), otherwise
 }
 
 // Error shows a fault on one line: file, worksheet, row, column, value, what is wrong and what to do.
