@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"time"
 
 	"jambwright/migrations"
@@ -83,6 +84,9 @@ func dataFolder() (string, error) {
 // open opens the database that p names and brings its schema up to date.
 func (p *place) open(ctx context.Context) (*models.DB, error) {
 	dsn := p.database
+	if scheme, _, isURL := strings.Cut(dsn, "://"); dsn != "" && (!isURL || scheme != "postgres" && scheme != "postgresql") {
+		return nil, fmt.Errorf("--database %q is no PostgreSQL URL: write postgres://user@host/name, or leave it out for the embedded database", dsn)
+	}
 	if dsn == "" {
 		file, err := p.file()
 		if err != nil {

@@ -42,3 +42,12 @@ func TestImport_SaysWhenItBeginsAProject(t *testing.T) {
 	require.Contains(t, run(), "began the project Sallow Court", "a misspelt name begins another project")
 	require.Contains(t, run(), "nothing to save")
 }
+
+func TestMigrate_RefusesADatabaseThatIsNoPostgreSQLAddress(t *testing.T) {
+	t.Parallel()
+	for _, url := range []string{"mysql://localhost/jobs", "jobs.db"} {
+		var out, trouble output
+		require.Equal(t, exitFailed, dispatch(t.Context(), []string{"migrate", "--database", url}, &out, &trouble))
+		require.Contains(t, trouble.String(), "is no PostgreSQL URL")
+	}
+}
