@@ -22,9 +22,11 @@
 //	 v
 //	start, finish, crew, and the reason: whichever bound let go last
 //
-// Locked work. Pins, the rest of work under way on crews with frozen work, and frozen work hold their places before any
+// Locked work. Pins, the rest of work under way if there is a frozen window, and frozen work hold their places before any
 // list is walked, in this order; what cannot stay is given up with its cause (Settle). The plan in force is kept beyond the
-// frozen window too, as far as it pays: the search begins from it, with every task at its issued place while that is free.
+// frozen window too, as far as it pays: the search begins with a schedule that holds all of its places until links, calendars or
+// what was locked take one (stay). With nothing changed that is the issued plan; a place that is lost moves only what waits for it.
+// The search never ends with a plan worse than that.
 //
 // Search. First the issued plan and the priority rules, each improved by justification: the pieces are moved as late as
 // they go, and generated anew in the order of those late begins. Then populations of lists are bred until the budget, a

@@ -57,6 +57,27 @@ func (l *gapList) fill(i int, task TaskIndex, place int32, from, to, shortest ca
 	}
 }
 
+// empty takes a task out again: the gaps beside it become one, merged, if that has at least shortest minutes.
+func (l *gapList) empty(task TaskIndex, merged gap, shortest calendar.WorkMinutes) {
+	i := l.firstReaching(merged.from)
+	for i < len(l.gaps) && l.gaps[i].from <= merged.to && l.gaps[i].after != task && l.gaps[i].before != task {
+		i++
+	}
+	last := i
+	for last < len(l.gaps) && (l.gaps[last].after == task || l.gaps[last].before == task) {
+		last++
+	}
+	if last == i { // both sides were too short to be listed
+		i = l.lastBeginning(merged.from) + 1
+		last = i
+	}
+	if merged.to-merged.from < shortest {
+		l.gaps = slices.Delete(l.gaps, i, last)
+		return
+	}
+	l.gaps = slices.Replace(l.gaps, i, last, merged)
+}
+
 // lastBeginning is the index of the last gap that begins at or before position p, -1 without one.
 func (l *gapList) lastBeginning(p calendar.WorkMinutes) int {
 	low, high := 0, len(l.gaps)

@@ -8,6 +8,11 @@ import (
 // Generate makes the schedule of a list by serial generation. The result is the workspace's own, valid until its next use.
 func (w *Workspace) Generate(list []TaskIndex) *Schedule {
 	w.restart()
+	return w.walk(list)
+}
+
+// walk gives the tasks of a list their places, beside those that are held already.
+func (w *Workspace) walk(list []TaskIndex) *Schedule {
 	w.s.list = append(w.s.list[:0], list...)
 	w.s.choice = append(w.s.choice[:0], w.choice...)
 	w.s.taste = w.taste
@@ -27,18 +32,24 @@ func (w *Workspace) Settle(list []TaskIndex) *Schedule {
 		if s.Score.Unsettled == 0 {
 			return s
 		}
-		// A place that was taken back may have been found again, with another crew, and then it did not move. It is given up
-		// all the same: reserved, it would be refused again.
-		for _, lost := range append(w.taken, s.Moved...) {
-			w.base.lost[lost.Task] = lost.Cause
-		}
-		for _, f := range s.Failed {
-			if w.m.wishes[f.Task].start != calendar.Never {
-				w.base.lost[f.Task] = Cause{Kind: ByLink, Driver: f.Follows}
-			}
-		}
-		w.rebase()
+		w.giveUpTaken()
 	}
+}
+
+// giveUpTaken reserves no longer what the schedule just made had to take back.
+func (w *Workspace) giveUpTaken() {
+	s := w.s
+	// A place that was taken back may have been found again, with another crew, and then it did not move. It is given up
+	// all the same: reserved, it would be refused again.
+	for _, lost := range append(w.taken, s.Moved...) {
+		w.base.lost[lost.Task] = lost.Cause
+	}
+	for _, f := range s.Failed {
+		if w.m.wishes[f.Task].start != calendar.Never {
+			w.base.lost[f.Task] = Cause{Kind: ByLink, Driver: f.Follows}
+		}
+	}
+	w.rebase()
 }
 
 // giveUpHopeless gives up the frozen places that links alone rule out, whatever the schedule, so that nothing has to make
@@ -67,6 +78,7 @@ func (w *Workspace) place(t TaskIndex) {
 		w.keepReserved(t)
 		return
 	}
+	wasHeld := w.letGo(t)
 	wish := &w.m.wishes[t]
 	hasWish := wish.start != calendar.Never
 	var lost Cause
@@ -81,11 +93,20 @@ func (w *Workspace) place(t TaskIndex) {
 		p, ok = w.choose(t)
 	}
 	if !ok {
+		if wasHeld {
+			w.noteLeft(t)
+		}
 		w.fail(t, None)
 		return
 	}
 	if hasWish && (p.begin != wish.start || wish.crew != None && p.crew != wish.crew) {
 		w.s.Moved = append(w.s.Moved, Moved{Task: t, Cause: lost})
+	}
+	if wasHeld && !w.isAtIssued(&p) {
+		w.noteLeft(t)
+	}
+	if p.cause.Kind == ByCrew && p.cause.Driver != None && w.loose[p.cause.Driver] {
+		p.cause.Driver = None // it has yet to have its turn: drivers are followed back in turns
 	}
 	w.commit(&p)
 	w.mark(t)
@@ -104,6 +125,9 @@ func (w *Workspace) mark(t TaskIndex) {
 func (w *Workspace) fail(t, follows TaskIndex) {
 	if w.reserved[t] {
 		w.takeBack(t, Cause{Kind: ByLink, Driver: follows})
+	}
+	if w.letGo(t) {
+		w.noteLeft(t)
 	}
 	w.s.Failed = append(w.s.Failed, Failure{Task: t, Follows: follows, NeedsTime: follows == None})
 }

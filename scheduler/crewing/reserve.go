@@ -2,28 +2,25 @@ package crewing
 
 import (
 	"cmp"
+	"iter"
 	"slices"
 
 	"jambwright/scheduler/calendar"
 )
 
-// reserve holds places before any list is walked: pins, then the rest of the work under way on crews that have frozen
-// work, then frozen work. What does not fit from the start is remembered with its cause. Whether links allow a reserved
+// reserve holds places before any list is walked: pins, then the rest of the work under way if there is a frozen window,
+// then frozen work. What does not fit from the start is remembered with its cause. Whether links allow a reserved
 // place is seen when the task's turn comes.
 func (w *Workspace) reserve() {
 	pins, frozen := w.wished()
 	for _, t := range pins {
 		w.reserveWish(t)
 	}
-	if len(frozen) == 0 {
-		return
-	}
-	for _, t := range w.underWayBeside(frozen) {
-		if w.ask(t); len(w.m.into(t)) > 0 {
-			continue // bound by links that are not decided yet
-		}
-		if p, ok := w.choose(t); ok {
-			w.hold(p)
+	if until := w.m.Problem.FrozenUntil; until != nil && calendar.FromTime(*until) > w.m.DataDate {
+		for t := range w.underWay() {
+			if p, ok := w.choose(t); ok {
+				w.hold(p)
+			}
 		}
 	}
 	for _, t := range frozen {
@@ -48,25 +45,30 @@ func (w *Workspace) wished() (pins, frozen []TaskIndex) {
 	return pins, frozen
 }
 
-// underWayBeside lists started tasks on crews that have frozen work, longest under way first.
-func (w *Workspace) underWayBeside(frozen []TaskIndex) []TaskIndex {
+// underWay yields the started tasks that no other work holds, longest under way first, each with the request for its place
+// filled. With a frozen window they go first on all crews, whether a crew has frozen work or not: open work that a plan puts
+// before them would have to make room as soon as the window reached it.
+func (w *Workspace) underWay() iter.Seq[TaskIndex] {
 	m := w.m
-	busy := make([]bool, len(m.crews))
-	for _, t := range frozen {
-		if crew := m.wishes[t].crew; crew != None {
-			busy[crew] = true
-		}
-	}
 	var started []TaskIndex
 	for _, t := range m.order {
-		if m.state[t] == Started && m.actual[t] != None && busy[m.actual[t]] {
+		if m.state[t] == Started && len(m.into(t)) == 0 {
 			started = append(started, t)
 		}
 	}
 	slices.SortFunc(started, func(a, b TaskIndex) int {
 		return cmp.Or(cmp.Compare(m.actualStart[a], m.actualStart[b]), cmp.Compare(a, b))
 	})
-	return started
+	return func(yield func(TaskIndex) bool) {
+		for _, t := range started {
+			if w.reserved[t] {
+				continue // held already
+			}
+			if w.ask(t); !yield(t) {
+				return
+			}
+		}
+	}
 }
 
 // reserveWish holds the wished place if calendar, crews and capacities have it.

@@ -20,8 +20,29 @@ var issuedRule = rule{"issued start", func(r *ranker, t TaskIndex) int64 {
 	if line := r.m.issuedOf[t]; line != None {
 		return int64(r.m.issued[line].start)
 	}
-	return int64(r.dates.LateBegin[t])
+	return int64(r.neededBegin(t))
 }}
+
+// neededBegin is the latest begin that leaves the followers of a task at their issued starts, roughly.
+func (r *ranker) neededBegin(t TaskIndex) calendar.Instant {
+	m := r.m
+	begin := r.dates.LateBegin[t]
+	for _, l := range m.outOf(t) {
+		line := m.issuedOf[l.task]
+		if line == None {
+			continue
+		}
+		at := m.issued[line].start
+		if l.lag != 0 {
+			at = m.Calendars[l.axis].LatestWithAdd(at, l.lag)
+		}
+		if l.relation&fromStart == 0 {
+			at -= calendar.Instant(m.leastMinutes(t))
+		}
+		begin = min(begin, at)
+	}
+	return begin
+}
 
 // rules are tried in this order, so the ones that do best on most problems come first: with a budget of a few schedules
 // the rest is never tried. Names are the literature's (Kolisch 1996, "Efficient priority rules for the resource-constrained

@@ -94,11 +94,11 @@ func (s *search) count() {
 
 // firstRule makes the first schedule. It also settles which pinned and frozen places can be kept.
 func (s *search) firstRule() {
-	list := s.ruled(0)
 	if len(s.m.issued) > 0 {
-		list = s.asIssued()
+		s.w.stay(s.asIssued(), false)
+	} else {
+		s.w.Settle(s.ruled(0))
 	}
-	s.w.Settle(list)
 	s.count()
 	s.best.copyFrom(s.w.s)
 }
@@ -116,9 +116,30 @@ func (s *search) tryRules() {
 	from := 1
 	if len(s.m.issued) > 0 {
 		from = 0 // the first schedule was the issued plan's
+		s.repair()
 	}
 	for i := from; i < len(rules) && !s.over(); i++ {
 		s.w.Generate(s.ruled(i))
+		s.count()
+		s.improve(s.people.newcomer(s.m, s.w.s))
+	}
+}
+
+// repair makes two more schedules of the plan in force, unless the first one kept all of it: one in which work under way goes first,
+// and one in which late work pushes on what comes after it, in the issued order.
+func (s *search) repair() {
+	if first := &s.people.members[0].schedule.Score; first.Changes == 0 && first.Broken == 0 {
+		return
+	}
+	for _, underWayFirst := range []bool{true, false} {
+		if s.over() {
+			return
+		}
+		if list := s.asIssued(); underWayFirst {
+			s.w.stay(list, true)
+		} else {
+			s.w.Generate(list)
+		}
 		s.count()
 		s.improve(s.people.newcomer(s.m, s.w.s))
 	}

@@ -266,8 +266,6 @@ func (w *Workspace) held(crew CrewIndex) []TaskIndex {
 			held = append(held, t)
 		}
 	}
-	slices.SortFunc(held, func(a, b TaskIndex) int {
-		return cmp.Or(cmp.Compare(s.Begin[a], s.Begin[b]), cmp.Compare(s.Finish[a], s.Finish[b]), cmp.Compare(a, b))
-	})
+	slices.SortFunc(held, w.compareInSequence)
 	return held
 }

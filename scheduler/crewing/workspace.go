@@ -18,6 +18,13 @@ type Workspace struct {
 	base     base      // what every schedule starts from
 	taken    []Moved   // reserved places taken back while this schedule was made, and why
 
+	loose     []bool        // per task: its issued place is held until its turn, see stay
+	gaveUp    []bool        // per task: its issued place is held no longer
+	left      []TaskIndex   // did not return to a place that was held loosely
+	lines     []int32       // issued lines by start
+	rows      [][]TaskIndex // per crew: its tasks in sequence, while keepsRows
+	keepsRows bool
+
 	choice []int16 // per task: the option it must take, or None for the one that finishes first
 	q      request
 
@@ -67,7 +74,7 @@ func NewWorkspace(m *Model) *Workspace {
 	w := &Workspace{
 		m: m, s: newSchedule(m),
 		gaps: make([]gapList, len(m.crews)), profiles: make([]profile, len(m.resources)),
-		reserved: make([]bool, m.Tasks()), choice: make([]int16, m.Tasks()),
+		reserved: make([]bool, m.Tasks()), loose: make([]bool, m.Tasks()), choice: make([]int16, m.Tasks()),
 		demand: demandOf(m), toll: make([]int64, len(m.crews)),
 	}
 	for t := range w.choice {
@@ -88,6 +95,7 @@ func (w *Workspace) rebase() {
 	for r := range w.profiles {
 		w.profiles[r].reset()
 	}
+	clear(w.reserved)
 	w.s.turns = 0
 	w.base.places = w.base.places[:0]
 	w.reserve()
@@ -117,8 +125,9 @@ func (w *Workspace) restart() {
 	w.s.turns = int32(len(b.places))
 	for _, t := range w.m.order {
 		w.s.Placed[t], w.s.Crew[t] = false, None
-		w.reserved[t] = false
+		w.reserved[t], w.loose[t] = false, false
 	}
+	w.left, w.keepsRows = w.left[:0], false
 	for i := range b.places {
 		p := &b.places[i]
 		w.reserved[p.task] = true
@@ -140,6 +149,9 @@ func (w *Workspace) commit(p *place) {
 		g := l.gaps[p.gap]
 		w.joinSequence(p, g.before, g.after)
 		l.fill(int(p.gap), t, m.place[t], p.from, p.to, m.crews[p.crew].shortest)
+		if w.keepsRows {
+			w.enterRow(t)
+		}
 	}
 	for _, u := range m.usesOf(t) {
 		w.profiles[u.resource].add(p.begin, p.finish, u.units)
@@ -159,43 +171,46 @@ func (w *Workspace) joinSequence(p *place, before, after TaskIndex) {
 	}
 }
 
-// withdraw gives a reserved place back. It is rare, so the crew's state is simply built anew from what it still holds.
+// withdraw gives a place back: the capacities, and the crew's time, whose gaps on both sides become one.
 func (w *Workspace) withdraw(t TaskIndex) {
 	m, s := w.m, w.s
 	for _, u := range m.usesOf(t) {
 		w.profiles[u.resource].add(s.Begin[t], s.Finish[t], -u.units)
 	}
-	crew := s.Crew[t]
+	if crew := s.Crew[t]; crew != None {
+		before, after := w.leaveRow(t)
+		w.leaveSequence(t, before, after)
+		a := m.axes[m.crews[crew].axis]
+		merged := gap{from: 0, to: endless, before: before, after: after}
+		if before != None {
+			merged.from, merged.beforePlace = a.position(s.Finish[before]), m.place[before]
+		}
+		if after != None {
+			merged.to, merged.afterPlace = a.position(s.Begin[after]), m.place[after]
+		}
+		w.gaps[crew].empty(t, merged, m.crews[crew].shortest)
+	}
 	w.reserved[t] = false
 	s.Crew[t] = None
-	if crew == None {
-		return
-	}
-	a := m.axes[m.crews[crew].axis]
-	held := w.held(crew)
-	w.gaps[crew].gaps = append(w.gaps[crew].gaps[:0], gap{from: 0, to: endless, before: None, after: None})
-	work := &s.crewWork[crew]
-	*work = crewWork{first: None, last: None}
-	for i, h := range held {
-		from, to := a.position(s.Begin[h]), a.position(s.Finish[h])
-		p := place{task: h, crew: crew, from: from, to: to, option: w.optionOf(h, crew)}
-		before := TaskIndex(None)
-		if i > 0 {
-			before = held[i-1]
-			p.added = m.move(before, h)
-		}
-		w.joinSequence(&p, before, None)
-		l := &w.gaps[crew]
-		l.fill(len(l.gaps)-1, h, m.place[h], from, to, m.crews[crew].shortest)
-	}
 }
 
-// optionOf is the offset of a crew among a task's options.
-func (w *Workspace) optionOf(t TaskIndex, crew CrewIndex) int32 {
-	for i, o := range w.m.Options(t) {
-		if o.Crew == crew {
-			return int32(i)
-		}
+// leaveSequence is the reverse of joinSequence.
+func (w *Workspace) leaveSequence(t, before, after TaskIndex) {
+	m, s := w.m, w.s
+	crew := s.Crew[t]
+	a := m.axes[m.crews[crew].axis]
+	work := &s.crewWork[crew]
+	work.work -= m.optionOn(t, crew).Minutes
+	switch {
+	case before == None && after == None:
+		*work = crewWork{first: None, last: None}
+	case before == None:
+		work.moves -= m.move(t, after)
+		work.first, work.from = after, a.position(s.Begin[after])
+	case after == None:
+		work.moves -= m.move(before, t)
+		work.last, work.to = before, a.position(s.Finish[before])
+	default:
+		work.moves += m.move(before, after) - m.move(before, t) - m.move(t, after)
 	}
-	panic("crewing: task was placed on a crew that it has no option for")
 }

@@ -1,0 +1,169 @@
+package crewing
+
+import (
+	"cmp"
+	"slices"
+
+	"jambwright/scheduler/calendar"
+)
+
+// stayRounds bounds how often stay begins again. Nearly always two or three rounds do; after so many the issued places are
+// no longer held, and work only goes back to those that are still free when its turn comes.
+const stayRounds = 12
+
+// stay makes the schedule that changes least of the plan in force. Every issued line is held from the start, exactly
+// where it is, after pins, work under way beside frozen work, and frozen work. A task gives its place up when its turn
+// comes and links no longer allow it, and then goes to the earliest place that the others leave free. Where a task left
+// its place, all begins again without holding it, so that nothing keeps clear of a place that nobody takes.
+//
+// The places of a plan that was issued as a whole do not hinder each other. So if nothing has changed, every place can be
+// held, and stay gives the issued plan.
+//
+// With underWayFirst the rest of work under way is held before the issued lines. Else it goes between them, and pinned and
+// frozen places that cannot be kept are given up for good, as by Settle.
+func (w *Workspace) stay(list []TaskIndex, underWayFirst bool) *Schedule {
+	w.gaveUp = make([]bool, w.m.Tasks())
+	for round := 0; ; round++ {
+		w.restart()
+		if round < stayRounds {
+			w.holdIssued(underWayFirst)
+		}
+		s := w.walk(list)
+		for _, t := range w.left {
+			w.gaveUp[t] = true
+		}
+		switch {
+		case s.Score.Unsettled > 0 && !underWayFirst:
+			w.giveUpTaken()
+		case len(w.left) == 0:
+			return s
+		}
+	}
+}
+
+// holdIssued holds the places of the plan in force, earliest first, as far as calendars and what is held already leave
+// them free.
+func (w *Workspace) holdIssued(underWayFirst bool) {
+	m := w.m
+	w.openRows()
+	if underWayFirst {
+		for t := range w.underWay() {
+			if p, ok := w.choose(t); ok {
+				w.holdLoosely(&p)
+			}
+		}
+	}
+	for _, line := range w.linesByStart() {
+		t := m.issued[line].task
+		if w.reserved[t] || w.gaveUp[t] || m.state[t] != Open {
+			continue
+		}
+		w.q = request{task: t, limit: calendar.Never, ending: calendar.BeforeAll, at: m.release[t].at, cause: m.release[t].cause}
+		if p, ok := w.chooseIssued(t); ok {
+			w.holdLoosely(&p)
+		}
+	}
+}
+
+// linesByStart lists the issued lines by start, ties in the order of the document.
+func (w *Workspace) linesByStart() []int32 {
+	m := w.m
+	if w.lines == nil {
+		w.lines = make([]int32, len(m.issued))
+		for i := range w.lines {
+			w.lines[i] = int32(i)
+		}
+		slices.SortStableFunc(w.lines, func(a, b int32) int { return cmp.Compare(m.issued[a].start, m.issued[b].start) })
+	}
+	return w.lines
+}
+
+// holdLoosely takes a place until the task's turn.
+func (w *Workspace) holdLoosely(p *place) {
+	w.commit(p)
+	w.loose[p.task] = true
+}
+
+// letGo gives back a place that was held loosely, and reports whether there was one.
+func (w *Workspace) letGo(t TaskIndex) bool {
+	if !w.loose[t] {
+		return false
+	}
+	w.loose[t] = false
+	w.withdraw(t)
+	return true
+}
+
+// noteLeft remembers a task that did not return to its issued place.
+func (w *Workspace) noteLeft(t TaskIndex) {
+	if w.m.state[t] == Open {
+		w.left = append(w.left, t)
+	}
+}
+
+// isAtIssued reports whether a place is the task's issued one.
+func (w *Workspace) isAtIssued(p *place) bool {
+	line := w.m.issuedOf[p.task]
+	if line == None {
+		return false
+	}
+	issued := &w.m.issued[line]
+	return p.begin == issued.start && (issued.crew == None || p.crew == issued.crew)
+}
+
+// rows keep the tasks of each crew in sequence, so that a place can be given back without looking at all tasks. They are
+// kept while places are held loosely only, since generation itself has no need of them.
+func (w *Workspace) openRows() {
+	if w.rows == nil {
+		w.rows = make([][]TaskIndex, len(w.m.crews))
+	}
+	for c := range w.rows {
+		w.rows[c] = w.rows[c][:0]
+	}
+	for _, t := range w.m.order {
+		if w.reserved[t] && w.s.Crew[t] != None {
+			w.rows[w.s.Crew[t]] = append(w.rows[w.s.Crew[t]], t)
+		}
+	}
+	for c := range w.rows {
+		slices.SortFunc(w.rows[c], w.compareInSequence)
+	}
+	w.keepsRows = true
+}
+
+// compareInSequence orders tasks of one crew.
+func (w *Workspace) compareInSequence(a, b TaskIndex) int {
+	s := w.s
+	return cmp.Or(cmp.Compare(s.Begin[a], s.Begin[b]), cmp.Compare(s.Finish[a], s.Finish[b]), cmp.Compare(a, b))
+}
+
+func (w *Workspace) enterRow(t TaskIndex) {
+	row := &w.rows[w.s.Crew[t]]
+	i, _ := slices.BinarySearchFunc(*row, t, w.compareInSequence)
+	*row = slices.Insert(*row, i, t)
+}
+
+// leaveRow takes a task out of its crew's row and answers with its neighbours there.
+func (w *Workspace) leaveRow(t TaskIndex) (before, after TaskIndex) {
+	crew := w.s.Crew[t]
+	if !w.keepsRows {
+		row := w.held(crew)
+		return neighbours(row, slices.Index(row, t))
+	}
+	row := w.rows[crew]
+	i, _ := slices.BinarySearchFunc(row, t, w.compareInSequence)
+	before, after = neighbours(row, i)
+	w.rows[crew] = slices.Delete(row, i, i+1)
+	return before, after
+}
+
+func neighbours(row []TaskIndex, i int) (before, after TaskIndex) {
+	before, after = None, None
+	if i > 0 {
+		before = row[i-1]
+	}
+	if i+1 < len(row) {
+		after = row[i+1]
+	}
+	return before, after
+}
