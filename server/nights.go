@@ -188,7 +188,10 @@ func (s *Server) nightRead(c *gin.Context, night *models.Night, page *web.NightP
 	}
 	for _, item := range news {
 		if item.ProjectID == night.ProjectID {
-			page.Read = append(page.Read, web.ReadLine{At: item.At, Text: planning.Describe(item, page.Format.In(time.Time{}).Location())})
+			page.Read = append(page.Read, web.ReadLine{
+				At: item.At, Text: planning.Describe(item, page.Format.In(time.Time{}).Location()),
+				Usual: item.Report != nil && (item.Report.Kind == models.ReportStart || item.Report.Kind == models.ReportDone),
+			})
 		}
 	}
 	return nil

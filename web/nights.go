@@ -59,8 +59,29 @@ type NightPage struct {
 
 // ReadLine is one thing that the run read: a report, a handover change, a material change.
 type ReadLine struct {
-	At   time.Time
-	Text string
+	At    time.Time
+	Text  string
+	Usual bool // work begun and done, which most of a day's reports say
+}
+
+// News lists what a reader should see first: all but the usual.
+func (p NightPage) News() (lines []ReadLine) {
+	for _, line := range p.Read {
+		if !line.Usual {
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
+
+// Usual lists the reports of work begun and done.
+func (p NightPage) Usual() (lines []ReadLine) {
+	for _, line := range p.Read {
+		if line.Usual {
+			lines = append(lines, line)
+		}
+	}
+	return lines
 }
 
 // UnplannedLine is a task that could not be placed.

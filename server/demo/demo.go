@@ -231,7 +231,7 @@ func (s *scenario) badDay(ctx context.Context) error {
 		},
 		{
 			TaskKey: frame, Kind: models.ReportHold, At: at.Add(5 * time.Minute), Cause: "conduit in the head track",
-			Party: "other trade", Until: &until, Reporter: "Sasha Wren",
+			Party: "other trade", Until: &until, Reporter: "the foreman",
 		},
 	} {
 		if err := h.report(ctx, r); err != nil {

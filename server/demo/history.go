@@ -76,7 +76,7 @@ func (h *history) report(ctx context.Context, r reporting.Report) error {
 	h.clock.Set(r.At)
 	r.ClientID = fmt.Sprintf("demo-%04d", h.told)
 	if r.Reporter == "" {
-		r.Reporter = "Sasha Wren"
+		r.Reporter = "the foreman"
 	}
 	if _, err := reporting.Submit(ctx, h.db, r); err != nil {
 		return fmt.Errorf("tell the past of %s: %w", r.TaskKey, err)
