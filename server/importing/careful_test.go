@@ -89,3 +89,25 @@ func TestReadOpenings_SaysWhenALongRunCountsAsOnePane(t *testing.T) {
 	_, _, warnings = readOne(t, "Mark|Type|Width|Height|Lights", `101|storefront|24'-0"|9'-0"|6`)
 	assert.Empty(t, warnings)
 }
+
+func TestRead_NamesColumnsThatShareAHeadingAndHiddenOnes(t *testing.T) {
+	t.Parallel()
+	f := excelize.NewFile()
+	require.NoError(t, f.SetSheetRow("Sheet1", "A1", &[]any{"Mark", "Type", "Width", "Width", "Height"}))
+	require.NoError(t, f.SetSheetRow("Sheet1", "A2", &[]any{"101", "fixed light", `9'-9"`, `3'-0"`, `7'-0"`}))
+	require.NoError(t, f.SetColVisible("Sheet1", "C", false))
+	var data bytes.Buffer
+	require.NoError(t, f.Write(&data))
+	s := Read(Openings, "book.xlsx", data.Bytes(), Options{})
+	require.Len(t, s.Warnings, 2)
+	assert.Contains(t, s.Warnings[0].Message, "two columns are headed Width")
+	assert.Contains(t, s.Warnings[1].Message, "hidden columns were read too: C")
+}
+
+func TestReadType_ALetterOfALegendIsNotAMissingType(t *testing.T) {
+	t.Parallel()
+	_, err := readType("A")
+	require.ErrorContains(t, err, "not known")
+	_, err = readType("")
+	require.ErrorContains(t, err, "missing")
+}

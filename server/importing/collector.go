@@ -53,6 +53,15 @@ func (c *collector) tableWarning(message string) {
 	c.warnings = append(c.warnings, Fault{File: c.file, Place: Place{c.table, c.result.Row}, Message: message})
 }
 
+// sameHeadings warns of columns left out because one to the left has the same heading.
+func (c *collector) sameHeadings() {
+	for _, unused := range c.result.Unused {
+		if slices.ContainsFunc(c.result.Columns, func(col sheet.Column) bool { return sheet.Normalize(col.Heading) == sheet.Normalize(unused) }) {
+			c.tableWarning("two columns are headed " + unused + "; only the first of them is read")
+		}
+	}
+}
+
 // dropWarnings forgets the warnings of a row that is left out: its faults say enough.
 func (c *collector) dropWarnings(p Place) {
 	c.warnings = slices.DeleteFunc(c.warnings, func(f Fault) bool { return f.Place == p && f.Cell != "" })

@@ -102,6 +102,7 @@ func (s *Sheet) table(t sheet.Table, result sheet.Result, options Options, seen 
 	if sheet.LevelName(t.Name) {
 		c.level = t.Name
 	}
+	c.sameHeadings()
 	readers[s.Kind](&c, seen)
 	s.Openings = append(s.Openings, c.openings...)
 	s.Crews = append(s.Crews, c.crews...)

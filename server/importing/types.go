@@ -38,7 +38,10 @@ var synonyms = map[string]string{
 // slide, swing or stand still, it refuses.
 func readType(text string) (typeReading, error) {
 	words := typeWords(text)
-	if len(words) == 0 {
+	switch {
+	case len(words) == 0 && blank(text) != "":
+		return typeReading{}, refuse(knownTypes, "the type is not known") // a letter or number that a legend explains
+	case len(words) == 0:
 		return typeReading{}, refuse(knownTypes, "the type is missing")
 	}
 	head, tail := splitWith(words)

@@ -91,7 +91,7 @@ func (b *workbook) table(name string) (Table, error) {
 			}
 		}
 	}
-	t := Table{Name: name, Read: "workbook", Notes: sheetNotes(hidden, without)}
+	t := Table{Name: name, Read: "workbook", Notes: append(sheetNotes(hidden, without), b.hiddenColumns(name, grid)...)}
 	if err := b.fillMerged(name, grid); err != nil {
 		return t, err
 	}
@@ -111,6 +111,29 @@ func holdsFormulas(file *excelize.File) bool {
 		return !found
 	})
 	return found
+}
+
+// hiddenColumns notes that columns nobody sees were read.
+func (b *workbook) hiddenColumns(name string, grid [][]Cell) []string {
+	filled := map[int]bool{}
+	for _, row := range grid {
+		for c := range row {
+			filled[c] = filled[c] || row[c].Text != ""
+		}
+	}
+	var hidden []string
+	for c := range MaxColumns {
+		if !filled[c] {
+			continue
+		}
+		if visible, err := b.file.GetColVisible(name, ColumnName(c)); err == nil && !visible {
+			hidden = append(hidden, ColumnName(c))
+		}
+	}
+	if len(hidden) == 0 {
+		return nil
+	}
+	return []string{"hidden columns were read too: " + strings.Join(hidden, ", ")}
 }
 
 func sheetNotes(hidden []int, without int) []string {
