@@ -40,5 +40,8 @@ func (f Faults) Error() string {
 // mostFaults is how many faults are listed before the rest of a file is given up.
 const mostFaults = 20
 
+// exportLess is the remedy for files beyond the bounds.
+const exportLess = "export doors, windows and storeys only, or one building at a time"
+
 // exportAgain is the remedy for files that break the grammar.
 const exportAgain = "the file is damaged: export or send it again"

@@ -1,5 +1,7 @@
 package ifc
 
+import "fmt"
+
 // common reads the attributes that all elements have.
 func common(st statement, a []value, class Class) *element {
 	return &element{
@@ -10,6 +12,9 @@ func common(st statement, a []value, class Class) *element {
 func (r *records) keepElement(st statement, e *element) error {
 	if first, known := r.elements[st.id]; known {
 		return twice(st, first.line)
+	}
+	if len(r.elements) == mostElements {
+		return Fault{Line: st.line, Entity: st.id, Message: fmt.Sprintf("the file has more than %d doors, windows and plates", mostElements), Remedy: exportLess}
 	}
 	r.elements[st.id] = e
 	return nil
@@ -97,8 +102,10 @@ func keepPanel(operation int) func(*records, statement, []value) error {
 }
 
 func keepRelation(kind relationKind, to, from int) func(*records, statement, []value) error {
-	return func(r *records, _ statement, a []value) error {
-		r.relate(kind, at(a, to), at(a, from))
+	return func(r *records, st statement, a []value) error {
+		if !r.relate(kind, at(a, to), at(a, from)) {
+			return Fault{Line: st.line, Entity: st.id, Message: fmt.Sprintf("the file relates more than %d entities", mostLinks), Remedy: exportLess}
+		}
 		return nil
 	}
 }

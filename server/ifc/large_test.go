@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"io"
 	"runtime"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -104,4 +106,49 @@ func BenchmarkRead_HundredMegabytes(b *testing.B) {
 		b.ReportMetric(float64(w.peak)/(1<<20), "peak-MB")
 		b.ReportMetric(float64(w.written)/1e6, "file-MB")
 	}
+}
+
+// Each of these files is small and, followed naively, takes hours: what relates everything with everything, or nests without
+// end. They are built to the size at which a square of it would show.
+func TestRead_AHostileFileTakesNoLongerThanALargeOne(t *testing.T) {
+	t.Parallel()
+	const n = 20_000
+	list := func(from int) string {
+		refs := make([]string, n)
+		for i := range refs {
+			refs[i] = fmt.Sprintf("#%d", from+i)
+		}
+		return "(" + strings.Join(refs, ",") + ")"
+	}
+	each := func(format string, from int) string {
+		var b strings.Builder
+		for i := range n {
+			fmt.Fprintf(&b, format, from+i)
+		}
+		return b.String()
+	}
+	doors := each("#%d=IFCDOOR('g',$,'D',$,$,$,$,'1',2.,1.,$,$,$);\n", 100_000)
+	for name, text := range map[string]string{
+		"nested backwards": doors + func() string {
+			var b strings.Builder
+			for i := n; i > 0; i-- {
+				fmt.Fprintf(&b, "#%d=IFCRELAGGREGATES('r',$,$,$,#%d,(#%d));\n", 300_000+i, 100_000+i, 100_000+i-1)
+			}
+			return b.String()
+		}(),
+		"one set of all for all": doors + each("#%d=IFCPROPERTYSINGLEVALUE('Mark',$,IFCLABEL(''),$);\n", 200_000) +
+			"#10=IFCPROPERTYSET('x',$,'S',$," + list(200_000) + ");#11=IFCRELDEFINESBYPROPERTIES('r',$,$,$," + list(100_000) + ",#10);",
+		"one type with all sets": doors + each("#%d=IFCPROPERTYSET('x',$,'S',$,());\n", 200_000) +
+			"#10=IFCDOORTYPE('t',$,'T',$,$," + list(200_000) + ",$,$,$,$,$,$,$);#11=IFCRELDEFINESBYTYPE('r',$,$,$," + list(100_000) + ",#10);",
+		"all rooms beside one door": doors + each("#%d=IFCSPACE('s',$,'%[1]d',$,$,$,$,$,$,$,$);\n", 200_000) +
+			each("#4%05[1]d=IFCRELSPACEBOUNDARY('b',$,$,$,#2%05[1]d,#100000);\n", 0),
+	} {
+		begin := time.Now()
+		m, err := ifc.Read(strings.NewReader(file(metres + text)))
+		require.NoError(t, err, name)
+		assert.Len(t, m.Openings, n, name)
+		assert.Less(t, time.Since(begin), 20*time.Second, name)
+	}
+	sets := "#11=IFCRELDEFINESBYPROPERTIES('r',$,$,$," + list(100_000) + ",IFCPROPERTYSETDEFINITIONSET(" + list(200_000) + "));"
+	assert.Contains(t, faults(t, file(metres+doors+sets)).Error(), "relates more than")
 }

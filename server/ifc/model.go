@@ -81,7 +81,7 @@ func Read(src io.Reader) (*Model, error) {
 	case err != nil:
 		return nil, fmt.Errorf("reading an IFC model: %w", err)
 	case limited.N <= 0:
-		return nil, Faults{{Line: 1, Message: fmt.Sprintf("the file has more than %d MB", MaxBytes>>20), Remedy: "export doors, windows and storeys only"}}
+		return nil, Faults{{Line: 1, Message: fmt.Sprintf("the file has more than %d MB", MaxBytes>>20), Remedy: exportLess}}
 	case len(faults) > 0:
 		return nil, faults
 	case !strings.HasPrefix(records.schema, "IFC"):

@@ -17,46 +17,99 @@ const (
 	properties                   // property sets only, no quantities
 )
 
+// pick is a property that matters, with the name of the set that it stands in.
+type pick struct {
+	property
+	set string
+}
+
+// picksOf are the first properties of each name that have a value, in the order of the sets.
+func (v *resolver) picksOf(sets []uint32) []pick {
+	var picks []pick
+	for _, id := range sets {
+		for _, p := range v.picksOfSet(id) {
+			picks = addPick(picks, p)
+		}
+	}
+	return picks
+}
+
+// picksOfSet keeps what it finds, since hundreds of doors may share a set.
+func (v *resolver) picksOfSet(id uint32) []pick {
+	picks, known := v.picked[id]
+	if known {
+		return picks
+	}
+	s := v.sets[id]
+	for _, member := range s.members {
+		if p, ok := v.properties[member]; ok && (p.text != "" || p.amount.given) {
+			picks = addPick(picks, pick{p, s.name})
+		}
+	}
+	v.picked[id] = picks
+	return picks
+}
+
+// addPick adds a property unless there is one of its name.
+func addPick(picks []pick, p pick) []pick {
+	for _, other := range picks {
+		if other.name == p.name && other.quantity == p.quantity {
+			return picks
+		}
+	}
+	return append(picks, p)
+}
+
+// picksOfType are the properties of a type.
+func (v *resolver) picksOfType(id uint32) []pick {
+	t := v.types[id]
+	if t == nil {
+		return nil
+	}
+	picks, known := v.picked[id]
+	if !known {
+		picks = v.picksOf(t.sets)
+		v.picked[id] = picks
+	}
+	return picks
+}
+
 // find is the first property of a name, in the order of the scopes and of the file, with the words for where it stands.
 func (v *resolver) find(e *element, name string, in scope) (property, string, bool) {
-	look := func(sets []uint32, whose string) (property, string, bool) {
-		for _, id := range sets {
-			s := v.sets[id]
-			for _, member := range s.members {
-				p, ok := v.properties[member]
-				if ok && p.name == name && (p.text != "" || p.amount.given) && (in&properties == 0 || !p.quantity) {
-					return p, v.where(p, s, whose), true
-				}
+	look := func(picks []pick, whose string) (property, string, bool) {
+		for _, p := range picks {
+			if p.name == name && (in&properties == 0 || !p.quantity) {
+				return p.property, p.where(whose), true
 			}
 		}
 		return property{}, "", false
 	}
 	if in&occurrence != 0 {
-		if p, where, ok := look(v.setsOf[e.id], ""); ok {
+		if p, where, ok := look(v.picksOf(v.setsOf[e.id]), ""); ok {
 			return p, where, true
 		}
 	}
-	if t := v.types[v.kind[e.id]]; t != nil && in&ofType != 0 {
-		if p, where, ok := look(t.sets, " of its type"); ok {
+	if in&ofType != 0 {
+		if p, where, ok := look(v.picksOfType(v.kind[e.id]), " of its type"); ok {
 			return p, where, true
 		}
 	}
 	if opening := v.opening[e.id]; opening != 0 && in&ofOpening != 0 {
-		return look(v.setsOf[opening], " of the IfcOpeningElement that it fills")
+		return look(v.picksOf(v.setsOf[opening]), " of the IfcOpeningElement that it fills")
 	}
 	return property{}, "", false
 }
 
 // where says in words where a property stands.
-func (v *resolver) where(p property, s set, whose string) string {
+func (p pick) where(whose string) string {
 	word := "property "
 	if p.quantity {
 		word = "quantity "
 	}
-	if s.name == "" {
+	if p.set == "" {
 		return word + p.name + whose
 	}
-	return fmt.Sprintf("%s%s of %s%s", word, p.name, s.name, whose)
+	return fmt.Sprintf("%s%s of %s%s", word, p.name, p.set, whose)
 }
 
 // markOf is the mark of an opening and where it stands. A mark is a text, even where the file gives a number.

@@ -108,6 +108,7 @@ type records struct {
 	panels      map[uint32]string // operation of a panel of a window or door
 	relations   []relation
 	refs        []uint32
+	links       int // entities on both sides of all relations, each with each
 	units       map[uint32]unit
 	assignments map[uint32][]uint32
 	projectLine int
@@ -124,11 +125,21 @@ func newRecords() *records {
 // from is the many side of a relation. It is read-only.
 func (r *records) from(rel relation) []uint32 { return r.refs[rel.begin:rel.end] }
 
-// relate keeps a relation whose many side may be one entity or a list. A list on both sides makes one relation each.
-func (r *records) relate(kind relationKind, to, from value) {
+// Bounds of a whole file, far above any building. They keep a hostile file from filling memory.
+const (
+	mostElements = 400_000
+	mostLinks    = 50_000_000
+)
+
+// relate keeps a relation whose many side may be one entity or a list. A list on both sides makes one relation each. It
+// reports whether there is room for it.
+func (r *records) relate(kind relationKind, to, from value) bool {
 	begin := len(r.refs)
 	r.refs = append(r.refs, from.ids()...)
-	for _, id := range to.ids() {
+	targets := to.ids()
+	r.links += len(targets) * (len(r.refs) - begin)
+	for _, id := range targets {
 		r.relations = append(r.relations, relation{kind, id, begin, len(r.refs)})
 	}
+	return r.links <= mostLinks
 }

@@ -13,6 +13,8 @@ type resolver struct {
 	setsOf    map[uint32][]uint32 // property sets, in the order of the file
 	spacesOf  map[uint32][]uint32 // spaces beside an element
 	parts     map[uint32]int      // panels of a curtain wall
+	picked    map[uint32][]pick   // what matters of a property set or, under its own number, of a type
+	leaves    map[uint32][]string // operations of the panels that a type describes
 }
 
 // mostSteps is how far up the structure of a building is followed; a model that contains itself ends there.
@@ -22,6 +24,7 @@ func newResolver(r *records, unit measure) *resolver {
 	v := &resolver{
 		records: r, unit: unit, container: map[uint32]uint32{}, whole: map[uint32]uint32{}, opening: map[uint32]uint32{}, filling: map[uint32]uint32{},
 		host: map[uint32]uint32{}, kind: map[uint32]uint32{}, setsOf: map[uint32][]uint32{}, spacesOf: map[uint32][]uint32{}, parts: map[uint32]int{},
+		picked: map[uint32][]pick{}, leaves: map[uint32][]string{},
 	}
 	v.fillings()
 	v.parents()
@@ -63,7 +66,8 @@ func (v *resolver) parents() {
 	for opening := range v.filling {
 		needed[opening] = true
 	}
-	for before := 0; len(needed) > before; {
+	before := 0
+	for step := 0; step < mostSteps && len(needed) > before; step++ {
 		before = len(needed)
 		for _, rel := range v.relations {
 			above := v.container
@@ -119,7 +123,7 @@ func (v *resolver) belongings() {
 
 // wallOf is the curtain wall that an element is a part of, directly or over an assembly.
 func (v *resolver) wallOf(id uint32) *element {
-	for range mostSteps {
+	for step := 0; step < mostSteps && id != 0; step++ {
 		id = v.whole[id]
 		if e := v.elements[id]; e != nil && e.class == CurtainWall {
 			return e

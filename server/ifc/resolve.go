@@ -60,16 +60,19 @@ func (v *resolver) chosen(m *Model) []*element {
 			sized[wall.id] = sized[wall.id] || s.width != 0 && s.height != 0
 		}
 	}
-	whole := func(wall *element) bool {
-		s := v.sizeOf(wall)
-		return !sized[wall.id] && (s.width != 0 && s.height != 0 || v.parts[wall.id] == 0)
+	whole := map[uint32]bool{} // walls that stand for their panels
+	for id, wall := range v.elements {
+		if wall.class == CurtainWall && !sized[id] {
+			s := v.sizeOf(wall)
+			whole[id] = s.width != 0 && s.height != 0 || v.parts[id] == 0
+		}
 	}
 	var chosen []*element
 	for _, e := range v.byLine() {
 		wall := v.wallOf(e.id)
 		switch {
-		case e.class == CurtainWall && !whole(e):
-		case e.plate && wall != nil && whole(wall):
+		case e.class == CurtainWall && !whole[e.id]:
+		case e.plate && wall != nil && whole[wall.id]:
 		case e.plate && wall == nil && v.predefined(e) != "CURTAIN_PANEL":
 			m.LoosePlates++
 		default:
@@ -115,7 +118,7 @@ func (v *resolver) open(e *element) (o Opening, storey uint32) {
 	storey, around := v.storeyOf(e.id)
 	for _, space := range v.spaces(e.id, around) {
 		p := v.places[space]
-		if room := strings.TrimSpace(p.name + " " + p.longName); room != "" && !slices.Contains(o.Rooms, room) {
+		if room := strings.TrimSpace(p.name + " " + p.longName); room != "" && len(o.Rooms) < mostRooms && !slices.Contains(o.Rooms, room) {
 			o.Rooms = append(o.Rooms, room)
 		}
 		if storey == 0 {
@@ -125,11 +128,17 @@ func (v *resolver) open(e *element) (o Opening, storey uint32) {
 	return o, storey
 }
 
+// mostRooms and mostLeaves are how many of them an opening lists.
+const (
+	mostRooms  = 16
+	mostLeaves = 16
+)
+
 // leavesOf are the operations of the panels of a door or window, where the file describes them, of its own or else of its type.
 func (v *resolver) leavesOf(e *element) []string {
 	among := func(sets []uint32) (leaves []string) {
 		for _, id := range sets {
-			if operation := v.panels[id]; operation != "" && operation != "NOTDEFINED" {
+			if operation := v.panels[id]; operation != "" && operation != "NOTDEFINED" && len(leaves) < mostLeaves {
 				leaves = append(leaves, operation)
 			}
 		}
@@ -138,10 +147,13 @@ func (v *resolver) leavesOf(e *element) []string {
 	if own := among(v.setsOf[e.id]); len(own) > 0 {
 		return own
 	}
-	if t := v.types[v.kind[e.id]]; t != nil {
-		return among(t.sets)
+	kind := v.kind[e.id]
+	leaves, known := v.leaves[kind]
+	if t := v.types[kind]; t != nil && !known {
+		leaves = among(t.sets)
+		v.leaves[kind] = leaves
 	}
-	return nil
+	return leaves
 }
 
 // settleOperation takes the operation of the type and, where that says nothing, the one of the element.

@@ -4,6 +4,7 @@
 // The way of a file:
 //
 //	bytes --sheet.Read--> tables of cells --Read--> Sheet: rows, faults, warnings
+//	model --ifc.Read----> its openings ------Read--> the same
 //	      Sheet + stored rows --Compare--> differences and questions   = Preview
 //	      Preview + answers   --Apply----> Store.Apply, all or nothing
 //
@@ -27,6 +28,10 @@
 //     6070 without the word pair is one too (testdata/sheets/sizes).
 //   - 03/04/2026 is a fault unless the person says whether the month or the day comes first (TestParseDate).
 //   - Types are read from words; words that fit two types, such as glass front, are a fault (TestReadType).
+//   - The openings of a building model (IFC) take their type from the operation, else from the panels, else from the names,
+//     else, under 5'-0" wide, they are a door and frame; each but the first with a warning (TestRead_DoorsWithoutOperation...).
+//     What the operation is to us stands in a table. A model changes what it says and erases nothing
+//     (TestCompare_AModelKeepsWhatOnlySheetsKnow).
 //
 // This package knows no database: it declares, as Store, the few calls it needs.
 package importing

@@ -324,3 +324,22 @@ func TestCompare_AModelKeepsWhatOnlySheetsKnow(t *testing.T) {
 	assert.Equal(t, "HW-3", changed.Changed[0].New.HardwareSet)
 	assert.Len(t, changed.Questions, 1)
 }
+
+func FuzzRead_ModelsNeverPanicAndPlaceEveryRow(f *testing.F) {
+	f.Add(modelDoor("2.1,0.9", ".SINGLE_SWING_LEFT.", "Sliding 0914 x 2134mm"))
+	f.Add(modelDoor("$,1.8", ".NOTDEFINED.", `Double 3''-0" x 7''-0"`))
+	f.Add("#10=IFCCURTAINWALL('w',$,'CW',$,$,$,$,'1',$);#11=IFCPLATE('a',$,'P',$,$,$,$,'2',$);#20=IFCRELAGGREGATES('r',$,$,$,#10,(#11));" + placed(10))
+	f.Fuzz(func(t *testing.T, entities string) {
+		s := model(inMetres, entities)
+		for _, o := range s.Openings {
+			if o.Mark == "" || o.Type == "" || o.Width <= 0 || o.Height <= 0 || o.Row <= 0 || o.Quantity != 1 {
+				t.Fatalf("incomplete opening %+v", o)
+			}
+		}
+		for _, fault := range append(s.Faults, s.Warnings...) {
+			if fault.Message == "" || fault.File == "" {
+				t.Fatalf("incomplete fault %+v", fault)
+			}
+		}
+	})
+}
