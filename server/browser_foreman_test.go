@@ -11,8 +11,8 @@ import (
 	"jambwright/models"
 )
 
-// A foreman on site: what is for tomorrow, a hold on the first opening of it, the same form sent again by going back, and
-// then a change to it.
+// A foreman on site: what is for tomorrow, a hold on the first opening of it, the same form sent again by going back, a
+// change to it, and the end of the hold.
 func TestBrowser_ForemanReportsAHoldOnAPhone(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
@@ -50,6 +50,12 @@ func TestBrowser_ForemanReportsAHoldOnAPhone(t *testing.T) {
 	b.fill("#note", "Superintendent told")
 	b.follow("button", "Send")
 	require.Len(t, s.reports(key), 2, "other words are another report")
+
+	b.followFirst(`.stop-held a[href*="kind=release_hold"]`)
+	b.seen("lift")
+	b.follow("button", "Send")
+	require.Contains(t, b.notice(), "hold lifted")
+	require.Empty(t, b.words(".stop-held"), "nothing is held any more")
 }
 
 // reports are the field reports on a task.
