@@ -184,3 +184,60 @@ func TestStore_DaysOffAreThoseOfTheCrewsOwnCalendar(t *testing.T) {
 		require.Equal(t, stored[0].CalendarID, stored[1].CalendarID, "one calendar for the same hours")
 	})
 }
+
+func TestStore_WhatARevisedSheetLeavesOutIsTakenOut(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		store := newStore(db)
+		for _, c := range []struct {
+			kind           importing.Kind
+			first, revised string
+		}{
+			{
+				importing.Handovers,
+				"Level,Condition,Trade,Promised\nLevel 1,Walls boarded,Partitions,2026-12-01\nLevel 1,Ceiling closed,Ceilings,2026-12-03\n",
+				"Level,Condition,Trade,Promised\nLevel 1,Walls boarded,Partitions,2026-12-08\n",
+			},
+			{
+				importing.GCDates,
+				"Name,Level,Work complete,Date\nLevel 1 ready,Level 1,punch,2026-12-18\nLevel 1 glazed,Level 1,glaze,2026-12-11\n",
+				"Name,Level,Work complete,Date\nLevel 1 ready,Level 1,punch,2026-12-22\n",
+			},
+			{
+				importing.Crews,
+				"Crew,Heads,Skills,Home site\nAlder,3,frame,Sallow Court\nBirch,2,glaze,Sallow Court\n",
+				"Crew,Heads,Skills,Home site\nAlder,4,frame,Sallow Court\n",
+			},
+		} {
+			first := importing.Read(c.kind, "first.csv", []byte(c.first), importing.Options{})
+			require.Empty(t, first.Faults)
+			save(t, store, first)
+			revised := importing.Read(c.kind, "revised.csv", []byte(c.revised), importing.Options{})
+			saved := save(t, store, revised)
+			added, changed, removed := saved.Counts()
+			require.Equal(t, []int{0, 1, 1}, []int{added, changed, removed}, "%s", c.kind)
+			requireUnchanged(t, store, revised)
+		}
+		project, err := models.ProjectByName(t.Context(), db, job)
+		require.NoError(t, err)
+		handovers, err := models.Handovers(t.Context(), db, project.ID)
+		require.NoError(t, err)
+		require.Len(t, handovers, 1)
+		require.Equal(t, "2026-12-08", handovers[0].Promised.String())
+		dates, err := models.GCDates(t.Context(), db, project.ID)
+		require.NoError(t, err)
+		require.Len(t, dates, 1)
+		require.Equal(t, "2026-12-22", dates[0].Due.String())
+		crews, err := models.Crews(t.Context(), db)
+		require.NoError(t, err)
+		require.Len(t, crews, 2, "what a crew did stays its own")
+		require.Equal(t, []bool{true, false}, []bool{crews[0].Active, crews[1].Active})
+
+		back := importing.Read(importing.Crews, "back.csv", []byte("Crew,Heads,Skills,Home site\nAlder,4,frame,"+job+"\nBirch,2,glaze,"+job+"\n"), importing.Options{})
+		save(t, store, back)
+		crews, err = models.Crews(t.Context(), db)
+		require.NoError(t, err)
+		require.Len(t, crews, 2, "a crew that comes back is the one it was")
+		require.True(t, crews[1].Active)
+	})
+}

@@ -64,6 +64,33 @@ func TestPlanNow_NamesTheReportThatMovedEachTask(t *testing.T) {
 	})
 }
 
+func TestPlanNow_ABrokenPaneExplainsTheNewWorkOfItsRemake(t *testing.T) {
+	t.Parallel()
+	dbtest.EachAt(t, ticking(), func(t *testing.T, db *models.DB) {
+		j := jobtest.Load(t, db)
+		j.Plan()
+		_, err := reporting.Submit(t.Context(), db, reporting.Report{
+			ClientID: "r", TaskKey: "SC/B/glaze", Kind: models.ReportDamaged, At: dbtest.Now, Item: pattern.Glass,
+			Cause: "chipped at the edge", Reporter: "Tam Osk",
+		})
+		require.NoError(t, err)
+		args := tonight(j)
+		require.NoError(t, newNightly(db).Run(t.Context(), args, finishWell))
+		night := lastNight(t, db)
+		assert.Equal(t, 1, night.Reports)
+		changes, err := models.ChangesOf(t.Context(), db, *night.PlanID, j.Project.ID)
+		require.NoError(t, err)
+		var told []string
+		for _, c := range changes {
+			if c.Task != nil && c.ReportID != nil {
+				told = append(told, c.Task.Key)
+				assert.Equal(t, "Tam Osk reported glaze B damaged glass: chipped at the edge", c.CauseText)
+			}
+		}
+		assert.Subset(t, told, []string{"SC/B-glass-1/order", "SC/B-glass-1/lead", "SC/B-glass-1/deliver"})
+	})
+}
+
 func TestPlanNow_IsMadeAnewWhenAnotherPlanWasSavedMeanwhile(t *testing.T) {
 	t.Parallel()
 	dbtest.Each(t, func(t *testing.T, db *models.DB) {
