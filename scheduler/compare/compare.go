@@ -1,7 +1,7 @@
 // Package compare says what differs between two plans, how far it moved, and which event made it move.
 //
 // The planner records why each start is where it is: the predecessor, handover, delivery, crew or capacity that lets go
-// last. Compare follows these reasons backwards from a moved task until it meets a task that something was reported
+// last. Plans follows these reasons backwards from a moved task until it meets a task that something was reported
 // about since the old plan was made (an Event). That is the cause. Where the new plan's reasons lead nowhere, the old
 // plan's are followed: a task may move because what held it has let go.
 //
@@ -28,7 +28,7 @@ type Event struct {
 	Ref  string // the caller's own name for the event
 }
 
-// NotStarted is the Ref of the event that Compare makes up for a task that the old plan started before the new data date
+// NotStarted is the Ref of the event that Plans makes up for a task that the old plan started before the new data date
 // and that nobody reported started.
 const NotStarted = "not started as planned"
 
