@@ -50,7 +50,6 @@ type Opening struct {
 	Name     string
 	TypeName string // of its type or style, else ObjectType
 	Wall     string // of a panel: the name of its curtain wall
-	WallLine int
 
 	Mark     string // exactly as written
 	MarkFrom string // where it stands: property Mark of PSet, attribute Tag

@@ -335,6 +335,15 @@ func TestRead_ABrokenFileNamesLineAndEntityOfEachFault(t *testing.T) {
 	}
 }
 
+func TestRead_WhatItDoesNotNeedMayBeAnythingTheGrammarAllows(t *testing.T) {
+	t.Parallel()
+	o := one(t, metres+"#20=IFCBLOBTEXTURE(.T.,.F.,$,$,('a;b'),'PNG',\"089504E\");#21=(IFCA(1)IFCB('x'));#22=IFCX(('it''s',(1.,-2.E-5)),*,.U.,\"0\");\n"+
+		"#9=IFCDOOR('g',$,'D',$,$,$,$,'1',2.1,0.9,\"0F\",*,());")
+	assert.Equal(t, "1", o.Mark)
+	assert.Equal(t, 8, o.Line)
+	assert.Contains(t, faults(t, file(metres+"#20=IFCBLOBTEXTURE(\"089504E);")).Error(), "does not end")
+}
+
 func TestRead_AllFaultsAtOnceUpToTwenty(t *testing.T) {
 	t.Parallel()
 	list := faults(t, file(metres+"#9=IFCDOOR(%);\n#10=IFCDOOR($);\n#11=IFCDOOR(%);"))

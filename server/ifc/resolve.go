@@ -98,7 +98,7 @@ func (v *resolver) open(e *element) (o Opening, storey uint32) {
 	o = Opening{Entity: e.id, Line: e.line, Class: e.class, GlobalID: e.globalID, Name: e.name, TypeName: e.objectType, Predefined: v.predefined(e)}
 	o.Panels = v.parts[e.id]
 	if wall := v.wallOf(e.id); wall != nil {
-		o.Wall, o.WallLine = cmp.Or(wall.name, fmt.Sprintf("#%d", wall.id)), wall.line
+		o.Wall = cmp.Or(wall.name, fmt.Sprintf("#%d", wall.id))
 	}
 	if t := v.types[v.kind[e.id]]; t != nil {
 		o.TypeName = cmp.Or(t.name, o.TypeName)

@@ -309,6 +309,61 @@ func TestRead_AModelIsKnownByItsBeginningOrItsName(t *testing.T) {
 	assert.Len(t, sheet.Openings, 1)
 }
 
+func TestRead_AModelsFireRatingIsReadAndItsPlaceholderIsNot(t *testing.T) {
+	t.Parallel()
+	door := modelDoor("2.1,0.9", ".SINGLE_SWING_LEFT.", "D")
+	own := "#51=IFCPROPERTYSET('x',$,'Common',$,(#50));#52=IFCRELDEFINESBYPROPERTIES('r',$,$,$,(#10),#51);"
+	ofType := "#51=IFCPROPERTYSET('x',$,'Common',$,(#50));#40=IFCDOORTYPE('t',$,'T',$,$,(#51),$,$,$,.DOOR.,.NOTDEFINED.,$,$);#41=IFCRELDEFINESBYTYPE('r',$,$,$,(#10),#40);"
+	for _, c := range []struct {
+		value, on, rating string
+		minutes           int
+		warned            bool
+	}{
+		{"90 MIN", own, "90 MIN", 90, false}, {"3/4 HR", ofType, "3/4 HR", 45, false}, {"EI30-S200", own, "EI30-S200", 0, true},
+		{"Fire Rating", own, "", 0, false}, {"FireRating", ofType, "", 0, false}, {"", own, "", 0, false},
+	} {
+		s := model(inMetres, door+"#50=IFCPROPERTYSINGLEVALUE('FireRating',$,IFCLABEL('"+c.value+"'),$);"+c.on)
+		require.Len(t, s.Openings, 1, texts(s.Faults))
+		assert.Equal(t, c.rating, s.Openings[0].FireRating)
+		assert.Equal(t, c.minutes, s.Openings[0].FireMinutes, c.value)
+		assert.Equal(t, c.warned, strings.Contains(texts(s.Warnings), "no number of minutes"), c.value)
+	}
+}
+
+func TestRead_WhatAModelSaysBesideTheTypeIsShown(t *testing.T) {
+	t.Parallel()
+	glazed := "#50=IFCPROPERTYSINGLEVALUE('GlazingAreaFraction',$,IFCPOSITIVERATIOMEASURE(0.7),$);#51=IFCPROPERTYSET('x',$,'Common',$,(#50));#52=IFCRELDEFINESBYPROPERTIES('r',$,$,$,(#10),#51);"
+	door := func(operation string) string { return modelDoor("2.1,0.9", operation, "D") }
+	window := func(predefined, partitioning string) string {
+		return "#10=IFCWINDOW('g',$,'W',$,$,$,$,'W1',1.,1.," + predefined + "," + partitioning + ",$);" + placed(10)
+	}
+	sash := "#50=IFCWINDOWPANELPROPERTIES('p',$,$,$,.SIDEHUNGLEFTHAND.,.LEFT.,$,$,$);#51=IFCRELDEFINESBYPROPERTIES('r',$,$,$,(#10),#50);"
+	fixed := strings.Replace(sash, "SIDEHUNGLEFTHAND", "FIXEDCASEMENT", 1)
+	for _, c := range []struct{ entities, says, silent string }{
+		{door(".SINGLE_SWING_LEFT.") + glazed, "partly of glass", ""},
+		{door(".SLIDING_TO_LEFT."), "does not say that it is of glass", "LH is RHR"},
+		{door(".SLIDING_TO_LEFT.") + glazed, "", "of glass"},
+		{modelDoor("2.1,0.9", ".SLIDING_TO_LEFT.", "Glazed slider"), "", "of glass"},
+		{door(".SINGLE_SWING_LEFT.") + "#40=IFCDOORTYPE('t',$,'T',$,$,$,$,$,$,.DOOR.,.SLIDING_TO_LEFT.,$,$);#41=IFCRELDEFINESBYTYPE('r',$,$,$,(#10),#40);", "the door says SINGLE_SWING_LEFT, its type SLIDING_TO_LEFT", ""},
+		{window(".SKYLIGHT.", "$"), "a skylight is read as a fixed light", ""},
+		{window("$", ".DOUBLE_PANEL_VERTICAL."), "divided (DOUBLE_PANEL_VERTICAL)", ""},
+		{window("$", ".SINGLE_PANEL.") + sash, "the window opens (SIDEHUNGLEFTHAND)", "does not say whether"},
+		{window("$", ".SINGLE_PANEL.") + fixed, "", "opens"},
+		{strings.Replace(door(".SINGLE_SWING_LEFT."), placed(10), "", 1), "no storey", ""},
+		{door(".SINGLE_SWING_LEFT.") + "#60=IFCBUILDINGSTOREY('s',$,'Level 1',$,$,$,$,$,.ELEMENT.,4.);", "several storeys have the same name", ""},
+	} {
+		s := model(inMetres, c.entities)
+		require.Len(t, s.Openings, 1, texts(s.Faults))
+		assert.Contains(t, texts(s.Warnings), c.says, c.entities)
+		if c.silent != "" {
+			assert.NotContains(t, texts(s.Warnings), c.silent, c.entities)
+		}
+	}
+	gate := model(inMetres, "#10=IFCDOOR('g',$,'D',$,$,$,$,'D1',2.1,0.9,.TRAPDOOR.,.NOTDEFINED.,$);"+placed(10))
+	assert.Empty(t, gate.Openings)
+	assert.Contains(t, texts(gate.Faults), `value "TRAPDOOR"`)
+}
+
 func TestCompare_AModelKeepsWhatOnlySheetsKnow(t *testing.T) {
 	t.Parallel()
 	s := model(inMetres, modelDoor("2.1,0.9", ".SINGLE_SWING_LEFT.", "D"))
