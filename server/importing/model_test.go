@@ -319,8 +319,12 @@ func TestRead_AModelsFireRatingIsReadAndItsPlaceholderIsNot(t *testing.T) {
 		minutes           int
 		warned            bool
 	}{
-		{"90 MIN", own, "90 MIN", 90, false}, {"3/4 HR", ofType, "3/4 HR", 45, false}, {"EI30-S200", own, "EI30-S200", 0, true},
-		{"Fire Rating", own, "", 0, false}, {"FireRating", ofType, "", 0, false}, {"", own, "", 0, false},
+		{"90 MIN", own, "90 MIN", 90, false},
+		{"3/4 HR", ofType, "3/4 HR", 45, false},
+		{"EI30-S200", own, "EI30-S200", 0, true},
+		{"Fire Rating", own, "", 0, false},
+		{"FireRating", ofType, "", 0, false},
+		{"", own, "", 0, false},
 	} {
 		s := model(inMetres, door+"#50=IFCPROPERTYSINGLEVALUE('FireRating',$,IFCLABEL('"+c.value+"'),$);"+c.on)
 		require.Len(t, s.Openings, 1, texts(s.Faults))
