@@ -127,7 +127,7 @@ func (s *Server) readUpload(c *gin.Context, p *person, form web.ImportForm) (u u
 		if errors.As(err, &tooLarge) {
 			return u, nil, err
 		}
-		add("file", "Choose the sheet: a .csv or .xlsx file.")
+		add("file", "Choose the sheet: a .csv, .xlsx or .ifc file.")
 		return u, faults, nil
 	}
 	file, err := header.Open()
