@@ -347,7 +347,7 @@ func (s *Server) importApply(c *gin.Context, p *person) error {
 	case errors.Is(err, importing.ErrFaults):
 		return s.showPreview(c, p, http.StatusUnprocessableEntity, u, answers.Of, []string{"Put the rows right that cannot be read, or say that they are left out."})
 	case errors.Is(err, importing.ErrUnanswered):
-		return s.showPreview(c, p, http.StatusUnprocessableEntity, u, answers.Of, []string{"Answer every question about openings with work on them."})
+		return s.showPreview(c, p, http.StatusUnprocessableEntity, u, answers.Of, []string{"Answer every question before saving."})
 	case errors.Is(err, importing.ErrStale):
 		return s.showPreview(c, p, http.StatusConflict, u, answers.Of, []string{"Somebody changed what is stored meanwhile. Look at the differences again."})
 	case errors.As(err, &refused):
