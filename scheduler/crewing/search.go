@@ -112,12 +112,15 @@ func (s *search) tryRules() {
 	if s.over() {
 		return
 	}
-	s.improve(s.people.newcomer(s.m, s.best))
 	from := 1
 	if len(s.m.issued) > 0 {
 		from = 0 // the first schedule was the issued plan's
 		s.repair()
 	}
+	if s.over() {
+		return
+	}
+	s.improve(s.people.newcomer(s.m, s.best))
 	for i := from; i < len(rules) && !s.over(); i++ {
 		s.w.Generate(s.ruled(i))
 		s.count()
@@ -125,23 +128,22 @@ func (s *search) tryRules() {
 	}
 }
 
-// repair makes two more schedules of the plan in force, unless the first one kept all of it: one in which work under way goes first,
-// and one in which late work pushes on what comes after it, in the issued order.
+// repair makes two more schedules of the plan in force, unless the first one keeps all of it: one in which late work pushes on
+// what comes after it, in the issued order, where in the first it lets that go ahead; and one in which work under way goes first.
 func (s *search) repair() {
-	if first := &s.people.members[0].schedule.Score; first.Changes == 0 && first.Broken == 0 {
+	if s.best.Score.Changes == 0 && s.best.Score.Broken == 0 {
 		return
 	}
-	for _, underWayFirst := range []bool{true, false} {
+	for _, generate := range []func(list []TaskIndex) *Schedule{
+		s.w.Generate,
+		func(list []TaskIndex) *Schedule { return s.w.stay(list, true) },
+	} {
 		if s.over() {
 			return
 		}
-		if list := s.asIssued(); underWayFirst {
-			s.w.stay(list, true)
-		} else {
-			s.w.Generate(list)
-		}
+		made := generate(s.asIssued())
 		s.count()
-		s.improve(s.people.newcomer(s.m, s.w.s))
+		s.keep(s.people.newcomer(s.m, made))
 	}
 }
 

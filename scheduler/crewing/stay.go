@@ -9,7 +9,7 @@ import (
 
 // stayRounds bounds how often stay begins again. Nearly always two or three rounds do; after so many the issued places are
 // no longer held, and work only goes back to those that are still free when its turn comes.
-const stayRounds = 12
+const stayRounds = 8
 
 // stay makes the schedule that changes least of the plan in force. Every issued line is held from the start, exactly
 // where it is, after pins, work under way beside frozen work, and frozen work. A task gives its place up when its turn
