@@ -117,14 +117,42 @@ func MarksWithWork(ctx context.Context, r Reader, projectID int64) (map[string]b
 	return out, nil
 }
 
+// UnnamedSupplier is the code of the supplier that stands for material nobody is known to furnish yet. Its lead times are
+// guesses to plan with until a sheet of suppliers says better.
+const UnnamedSupplier = "unnamed"
+
+// The guessed lead time, in working days: least, likely, most. Ours to replace by a sheet of suppliers.
+const guessedLeast, guessedLikely, guessedMost = 10, 15, 20
+
 // AssignReleases gives every item of a project that is not yet in a release the one that pattern.ProposeReleases puts it
-// in, adds items that openings newly need and removes those they need no more, unless they are ordered. It returns what
-// nobody supplies, in words.
-func AssignReleases(ctx context.Context, tx *Tx, projectID int64) (faults []string, err error) {
-	a := assignment{projectID: projectID, suppliers: map[string]int64{}, releases: map[string]int64{}}
-	if err := a.read(ctx, tx); err != nil {
-		return nil, err
+// in, adds items that openings newly need and removes those they need no more, unless they are ordered. What nobody is
+// known to furnish goes to the unnamed supplier, and back from it once somebody is.
+func AssignReleases(ctx context.Context, tx *Tx, projectID int64) error {
+	if err := leaveUnnamed(ctx, tx, projectID); err != nil {
+		return err
 	}
+	a := assignment{projectID: projectID, releases: map[string]int64{}}
+	if err := a.read(ctx, tx); err != nil {
+		return err
+	}
+	openings, proposal := a.propose()
+	if len(proposal.Faults) > 0 {
+		if err := ensureUnnamed(ctx, tx); err != nil {
+			return err
+		}
+		if err := a.readSupplies(ctx, tx); err != nil {
+			return err
+		}
+		openings, proposal = a.propose()
+	}
+	if err := a.makeReleases(ctx, tx, proposal.Releases); err != nil {
+		return err
+	}
+	return a.assign(ctx, tx, openings, proposal.Material)
+}
+
+// propose groups the project's material into releases.
+func (a *assignment) propose() ([]pattern.Opening, pattern.Proposal) {
 	openings := make([]pattern.Opening, 0, len(a.rows))
 	named := map[string]string{}
 	for i := range a.rows {
@@ -134,11 +162,62 @@ func AssignReleases(ctx context.Context, tx *Tx, projectID int64) (faults []stri
 			named[row.Mark] = row.ReleaseName
 		}
 	}
-	proposal := pattern.ProposeReleases(a.areas, openings, a.supplies, named)
-	if err := a.makeReleases(ctx, tx, proposal.Releases); err != nil {
-		return nil, err
+	return openings, pattern.ProposeReleases(a.areas, openings, a.supplies, named)
+}
+
+// ensureUnnamed makes the unnamed supplier when it is not there.
+func ensureUnnamed(ctx context.Context, tx *Tx) error {
+	var n int64
+	err := tx.in(ctx).Model(&Supplier{}).Where("code = ?", UnnamedSupplier).Count(&n).Error
+	if err != nil || n > 0 {
+		return wrap(err, "find the unnamed supplier")
 	}
-	return proposal.Faults, a.assign(ctx, tx, openings, proposal.Material)
+	row := &Supplier{Code: UnnamedSupplier, Name: "Supplier not named"}
+	for _, kind := range pattern.Items() {
+		row.Items = append(row.Items, SupplierItem{
+			ItemKind: kind, Basis: pattern.DefaultBasis(kind), LeastDays: guessedLeast, LikelyDays: guessedLikely, MostDays: guessedMost,
+		})
+	}
+	project, err := FirstProject(ctx, tx)
+	if err != nil {
+		return err
+	}
+	row.CalendarID = &project.CalendarID
+	return CreateSupplier(ctx, tx, row, Actor{Name: "import"})
+}
+
+// leaveUnnamed takes material that is not ordered yet out of the releases of the unnamed supplier, and removes those that
+// are empty then and that no report refers to.
+func leaveUnnamed(ctx context.Context, tx *Tx, projectID int64) error {
+	var ids []int64
+	err := tx.in(ctx).Model(&Release{}).Joins("JOIN suppliers ON suppliers.id = releases.supplier_id").
+		Where("releases.project_id = ? AND suppliers.code = ? AND releases.ordered_at IS NULL", projectID, UnnamedSupplier).
+		Pluck("releases.id", &ids).Error
+	if err != nil {
+		return wrap(err, "find releases of the unnamed supplier")
+	}
+	return inChunks(ids, func(chunk []int64) error {
+		err := tx.in(ctx).Model(&MaterialItem{}).Where("release_id IN ? AND state = ?", chunk, ToOrder).
+			Updates(map[string]any{"release_id": nil, "version": gorm.Expr("version + 1"), "updated_at": tx.Now()}).Error
+		if err != nil {
+			return wrap(err, "take material from the unnamed supplier")
+		}
+		empty := tx.in(ctx).Model(&Release{}).Select("id").Where("id IN ?", chunk).
+			Where("NOT EXISTS (SELECT 1 FROM material_items m WHERE m.release_id = releases.id)").
+			Where("NOT EXISTS (SELECT 1 FROM field_reports r JOIN tasks t ON t.id = r.task_id WHERE t.release_id = releases.id)")
+		var gone []int64
+		if err := empty.Pluck("id", &gone).Error; err != nil || len(gone) == 0 {
+			return wrap(err, "find empty releases of the unnamed supplier")
+		}
+		if err := tx.in(ctx).Model(&Task{}).Where("release_id IN ?", gone).
+			Updates(map[string]any{"dropped_at": tx.Now(), "updated_at": tx.Now()}).Error; err != nil {
+			return wrap(err, "drop the tasks of empty releases")
+		}
+		if err := tx.in(ctx).Where("release_id IN ?", gone).Delete(&MaterialChange{}).Error; err != nil {
+			return wrap(err, "remove the history of empty releases")
+		}
+		return wrap(tx.in(ctx).Where("id IN ?", gone).Delete(&Release{}).Error, "remove empty releases")
+	})
 }
 
 // assignment is what AssignReleases reads and knows.
@@ -170,13 +249,8 @@ func (a *assignment) read(ctx context.Context, tx *Tx) (err error) {
 		}
 		a.areas = append(a.areas, p)
 	}
-	suppliers, err := Suppliers(ctx, tx)
-	if err != nil {
+	if err := a.readSupplies(ctx, tx); err != nil {
 		return err
-	}
-	for i := range suppliers {
-		a.suppliers[suppliers[i].Code] = suppliers[i].ID
-		a.supplies = append(a.supplies, suppliers[i].supplies()...)
 	}
 	var releases []Release
 	err = tx.in(ctx).Where("project_id = ?", a.projectID).Find(&releases).Error
@@ -184,6 +258,26 @@ func (a *assignment) read(ctx context.Context, tx *Tx) (err error) {
 		a.releases[release.Code] = release.ID
 	}
 	return wrap(err, "read the releases of project %d", a.projectID)
+}
+
+// readSupplies reads who furnishes what, the unnamed supplier last.
+func (a *assignment) readSupplies(ctx context.Context, tx *Tx) error {
+	a.suppliers, a.supplies = map[string]int64{}, nil
+	suppliers, err := Suppliers(ctx, tx)
+	if err != nil {
+		return err
+	}
+	var last []pattern.Supply
+	for i := range suppliers {
+		a.suppliers[suppliers[i].Code] = suppliers[i].ID
+		if suppliers[i].Code == UnnamedSupplier {
+			last = suppliers[i].supplies()
+			continue
+		}
+		a.supplies = append(a.supplies, suppliers[i].supplies()...)
+	}
+	a.supplies = append(a.supplies, last...)
+	return nil
 }
 
 // supplies groups a supplier's items by what must be known before they are ordered.

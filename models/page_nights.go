@@ -11,9 +11,10 @@ type NightRow struct {
 	Night
 	Moved     int // tasks of the project that the plan moved
 	DatesLate int // GC dates of the project forecast late
+	DatesOpen int // GC dates of the project without a forecast
 }
 
-// Nights lists the runs of projects (nil: of all), newest first, at most limit. Two queries beside the list itself.
+// Nights lists the runs of projects (nil: of all), newest first, at most limit. Three queries beside the list itself.
 func Nights(ctx context.Context, r Reader, projectIDs []int64, limit int) ([]NightRow, error) {
 	q := r.in(ctx).Model(&Night{}).Preload("Project")
 	if projectIDs != nil {
@@ -34,9 +35,16 @@ func Nights(ctx context.Context, r Reader, projectIDs []int64, limit int) ([]Nig
 	if err != nil {
 		return nil, err
 	}
-	late, err := countByPlan(r.in(ctx).Model(&PlanDate{}).Joins("JOIN gc_dates ON gc_dates.id = plan_dates.gc_date_id").
-		Where("plan_dates.late_days > 0 AND plan_dates.plan_id IN ?", plans).
-		Select("plan_dates.plan_id, gc_dates.project_id, COUNT(*) AS n").Group("plan_dates.plan_id, gc_dates.project_id"))
+	dates := func(condition string) (map[planProject]int, error) {
+		return countByPlan(r.in(ctx).Model(&PlanDate{}).Joins("JOIN gc_dates ON gc_dates.id = plan_dates.gc_date_id").
+			Where(condition).Where("plan_dates.plan_id IN ?", plans).
+			Select("plan_dates.plan_id, gc_dates.project_id, COUNT(*) AS n").Group("plan_dates.plan_id, gc_dates.project_id"))
+	}
+	late, err := dates("plan_dates.late_days > 0")
+	if err != nil {
+		return nil, err
+	}
+	open, err := dates("plan_dates.forecast_at IS NULL")
 	if err != nil {
 		return nil, err
 	}
@@ -45,7 +53,7 @@ func Nights(ctx context.Context, r Reader, projectIDs []int64, limit int) ([]Nig
 		rows[i] = NightRow{Night: n}
 		if n.PlanID != nil {
 			key := planProject{*n.PlanID, n.ProjectID}
-			rows[i].Moved, rows[i].DatesLate = moved[key], late[key]
+			rows[i].Moved, rows[i].DatesLate, rows[i].DatesOpen = moved[key], late[key], open[key]
 		}
 	}
 	return rows, nil

@@ -301,7 +301,7 @@ func TestCrewWork_FollowsOfEachProjectThePlanInForceThere(t *testing.T) {
 			if err != nil {
 				return err
 			}
-			_, err = models.AssignReleases(t.Context(), tx, second.ID)
+			err = models.AssignReleases(t.Context(), tx, second.ID)
 			return err
 		})
 		later := j.savePlan(time.Hour)

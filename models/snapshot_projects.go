@@ -173,6 +173,9 @@ func (s *snapshot) finish() {
 		p.out.Suppliers = s.projectSuppliers(p)
 		s.firm.Projects = append(s.firm.Projects, p.out)
 	}
+	if s.firm.BuyerCalendar == "" && len(s.order) > 0 {
+		s.firm.BuyerCalendar = s.order[0].out.Calendar // the office keeps the hours of the first site until it says others
+	}
 	s.firm.FrozenUntil = s.frozenUntil()
 }
 

@@ -158,7 +158,7 @@ func welcomeFaults(form web.WelcomeForm, first bool) (faults web.Faults) {
 // welcomeFault tells apart a link that works no more.
 func welcomeFault(err error) error {
 	if errors.Is(err, models.ErrNotFound) {
-		return notFound("This link has been used or has expired. Ask for a new one, or start the program again for the first account.")
+		return &refusal{kind: web.ErrorLink}
 	}
 	return err
 }

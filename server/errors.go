@@ -51,7 +51,7 @@ func (s *Server) explain(err error) (status int, page web.ErrorPage) {
 
 func statusOf(kind web.ErrorKind) int {
 	switch kind {
-	case web.ErrorNotFound:
+	case web.ErrorNotFound, web.ErrorLink:
 		return http.StatusNotFound
 	case web.ErrorNotAllowed:
 		return http.StatusForbidden

@@ -82,7 +82,7 @@ func (s *Server) projectChoices(c *gin.Context, p *person) ([]web.Choice, error)
 func nightLine(n *models.NightRow) web.NightLine {
 	return web.NightLine{
 		ID: strconv.FormatInt(n.ID, 10), Project: n.Project.Name, Night: n.StartedAt, ByHand: n.AskedBy,
-		Outcome: outcome(n.Status), Failure: n.Error, Moved: n.Moved, Reports: n.Reports, DatesOut: n.DatesLate,
+		Outcome: outcome(n.Status), Failure: n.Error, Moved: n.Moved, Reports: n.Reports, DatesOut: n.DatesLate, DatesOpen: n.DatesOpen,
 	}
 }
 
@@ -117,10 +117,13 @@ func (s *Server) night(c *gin.Context, p *person) error {
 	if night.FinishedAt != nil {
 		page.Finished = *night.FinishedAt
 	}
-	if night.PlanID != nil {
+	switch {
+	case night.PlanID != nil:
 		if err := s.nightPlan(c, night, &page); err != nil {
 			return err
 		}
+	case night.Status == models.NightOK:
+		page.Found = "There was nothing to plan yet: read in the sheets of openings and crews first."
 	}
 	s.render(c, http.StatusOK, page)
 	return nil

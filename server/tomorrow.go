@@ -46,6 +46,13 @@ func (s *Server) tomorrow(c *gin.Context, p *person) error {
 		return err
 	}
 	page.NoPlan = len(issues) == 0
+	if page.NoPlan {
+		_, err := models.LatestPlan(ctx, s.db)
+		if err != nil && !isNotFound(err) {
+			return err
+		}
+		page.Draft = err == nil
+	}
 	if !page.NoPlan {
 		if page.Crews, err = crewDays(ctx, s.db, p.projects, hours, crews, date, page.Format); err != nil {
 			return err

@@ -44,6 +44,7 @@ type ErrorKind string
 // The kinds of error page.
 const (
 	ErrorNotFound   ErrorKind = "not_found"
+	ErrorLink       ErrorKind = "link" // a link that works no more
 	ErrorNotAllowed ErrorKind = "not_allowed"
 	ErrorStale      ErrorKind = "stale"
 	ErrorTooLarge   ErrorKind = "too_large"
@@ -80,6 +81,8 @@ type StaleField struct {
 // Heading is the page's title.
 func (p ErrorPage) Heading() string {
 	switch p.Kind {
+	case ErrorLink:
+		return "This link works no more"
 	case ErrorNotFound:
 		return "There is no such page"
 	case ErrorNotAllowed:
@@ -99,6 +102,8 @@ func (p ErrorPage) Heading() string {
 // Remedy says what to do next.
 func (p ErrorPage) Remedy() string {
 	switch p.Kind {
+	case ErrorLink:
+		return "It has been used or has expired. Ask for a new one; for the first account, start the program again."
 	case ErrorNotFound:
 		return "It may have been moved or taken out by a newer sheet. Look for it by its mark on the openings page."
 	case ErrorNotAllowed:

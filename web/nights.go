@@ -25,15 +25,16 @@ const (
 
 // NightLine is one run in the list.
 type NightLine struct {
-	ID       string
-	Project  string
-	Night    time.Time // when it was due or asked for
-	ByHand   string    // who asked for it; empty for the timer
-	Outcome  NightOutcome
-	Failure  string // the cause in words
-	Moved    int
-	Reports  int // field reports read
-	DatesOut int // GC dates forecast late
+	ID        string
+	Project   string
+	Night     time.Time // when it was due or asked for
+	ByHand    string    // who asked for it; empty for the timer
+	Outcome   NightOutcome
+	Failure   string // the cause in words
+	Moved     int
+	Reports   int // field reports read
+	DatesOut  int // GC dates forecast late
+	DatesOpen int // GC dates without a forecast
 }
 
 // NightPage shows one run. GET /nights/{id}.

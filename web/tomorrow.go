@@ -19,7 +19,8 @@ type TomorrowPage struct {
 	Choices  []CrewRef // crews the viewer may look at; a foreman with one crew sees no choice
 	Chosen   string    // crew id of the filter, empty for all
 	Crews    []CrewDay
-	NoPlan   bool // nothing has been planned yet: the empty state sends people to the import
+	NoPlan   bool // nothing has been issued yet: the empty state says what to do next
+	Draft    bool // with NoPlan: a plan is made and waits to be issued
 }
 
 // CrewDay is one crew's day.

@@ -111,9 +111,17 @@ func (p *projectBuilder) holdUntil(t *problem.Task, at time.Time, cause string) 
 // noteUnlisted tells which handovers are needed and listed nowhere.
 func (p *projectBuilder) noteUnlisted() {
 	for _, c := range slices.Sorted(maps.Keys(p.unlisted)) {
-		p.noteOf(NoteUnlisted, string(c), "%d tasks need %s, and no handover of it is listed for their areas: they do not wait for it",
-			p.unlisted[c], words(c))
+		p.noteOf(NoteUnlisted, string(c), "%s %s, and no handover of it is listed for the areas: nothing waits for it",
+			needing(p.unlisted[c]), words(c))
 	}
+}
+
+// needing says how many tasks need something.
+func needing(tasks int) string {
+	if tasks == 1 {
+		return "1 task needs"
+	}
+	return fmt.Sprintf("%d tasks need", tasks)
 }
 
 // words writes a condition as people say it: walls boarded.

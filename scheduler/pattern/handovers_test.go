@@ -53,7 +53,7 @@ func TestHandover_OfAnInnerAreaRulesThere(t *testing.T) {
 	_, rest := b.task("NC/L2/survey")
 	assert.Equal(t, []string{"D-102"}, rest.Openings)
 	// Ceilings of level 2 are listed nowhere.
-	assert.Contains(t, b.notes(pattern.NoteUnlisted), "2 tasks need ceiling closed, and no handover of it is listed for their areas: they do not wait for it")
+	assert.Contains(t, b.notes(pattern.NoteUnlisted), "2 tasks need ceiling closed, and no handover of it is listed for the areas: nothing waits for it")
 	area := b.p.Areas[len(b.p.Areas)-1]
 	assert.Equal(t, "NC/L2-E", area.ID)
 	assert.Equal(t, 4, *area.MaxCrews, "the building's limit")

@@ -11,6 +11,7 @@ import (
 
 	"jambwright/models"
 	"jambwright/models/dbtest"
+	"jambwright/scheduler/pattern"
 	"jambwright/server/importing"
 	"jambwright/server/intake"
 )
@@ -240,4 +241,49 @@ func TestStore_WhatARevisedSheetLeavesOutIsTakenOut(t *testing.T) {
 		require.Len(t, crews, 2, "a crew that comes back is the one it was")
 		require.True(t, crews[1].Active)
 	})
+}
+
+func TestStore_OpeningsWithoutASuppliersSheetGetGuessedLeadTimesUntilItComes(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		store := newStore(db)
+		openings := "Mark,Level,Zone,Type,Width,Height\nA,Level 1,East,HM door and frame,3-0,7-0\n"
+		save(t, store, importing.Read(importing.Openings, "a.csv", []byte(openings), importing.Options{}))
+		require.Equal(t, []string{models.UnnamedSupplier, models.UnnamedSupplier, models.UnnamedSupplier}, furnishers(t, db))
+		stored, err := store.Stored(t.Context(), job, importing.Suppliers)
+		require.NoError(t, err)
+		require.Empty(t, stored.Suppliers, "nobody's sheet names it")
+
+		suppliers := "Supplier,Supplies,Lead days least,Lead days likely,Lead days most\nPellam,frame kits,8,10,14\n"
+		save(t, store, importing.Read(importing.Suppliers, "s.csv", []byte(suppliers), importing.Options{}))
+		require.Equal(t, []string{"Pellam", models.UnnamedSupplier, models.UnnamedSupplier}, furnishers(t, db))
+		rest := suppliers + "Dorrow,\"door leaves, hardware\",12,15,20\n"
+		save(t, store, importing.Read(importing.Suppliers, "s.csv", []byte(rest), importing.Options{}))
+		require.Equal(t, []string{"Pellam", "Dorrow", "Dorrow"}, furnishers(t, db))
+	})
+}
+
+// furnishers are the codes of who furnishes frame kit, leaf and hardware of the first opening.
+func furnishers(t *testing.T, db *models.DB) []string {
+	t.Helper()
+	project, err := models.ProjectByName(t.Context(), db, job)
+	require.NoError(t, err)
+	releases, err := models.Releases(t.Context(), db, project.ID)
+	require.NoError(t, err)
+	byID := map[int64]string{}
+	for _, r := range releases {
+		byID[r.ID] = r.Supplier.Code
+	}
+	openings, err := models.OpeningsOf(t.Context(), db, project.ID)
+	require.NoError(t, err)
+	var codes []string
+	for _, kind := range []pattern.Item{pattern.FrameKit, pattern.Leaf, pattern.Hardware} {
+		for _, item := range openings[0].Items {
+			if item.Kind == kind {
+				require.NotNil(t, item.ReleaseID)
+				codes = append(codes, byID[*item.ReleaseID])
+			}
+		}
+	}
+	return codes
 }

@@ -109,7 +109,7 @@ func saveSuppliers(ctx context.Context, tx *models.Tx, project *models.Project, 
 		return err
 	}
 	for _, p := range projects {
-		if _, err := models.AssignReleases(ctx, tx, p.ID); err != nil {
+		if err := models.AssignReleases(ctx, tx, p.ID); err != nil {
 			return err
 		}
 	}

@@ -91,6 +91,9 @@ func read(ctx context.Context, r models.Reader, p *models.Project, kind importin
 	case importing.Suppliers:
 		suppliers, err := models.Suppliers(ctx, r)
 		for i := range suppliers {
+			if suppliers[i].Code == models.UnnamedSupplier {
+				continue // nobody's sheet names it
+			}
 			stored.Suppliers = append(stored.Suppliers, supplierRows(&suppliers[i])...)
 		}
 		return stored, err
@@ -232,8 +235,7 @@ func (s *Store) saveOpenings(ctx context.Context, tx *models.Tx, p *models.Proje
 			return err
 		}
 	}
-	_, err := models.AssignReleases(ctx, tx, p.ID)
-	return err
+	return models.AssignReleases(ctx, tx, p.ID)
 }
 
 func (s *Store) saveHandovers(ctx context.Context, tx *models.Tx, p *models.Project, c importing.RowChanges[importing.HandoverRow]) error {

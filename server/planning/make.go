@@ -113,5 +113,20 @@ func (m *Made) compute(ctx context.Context, db *models.DB, o Options) (err error
 	for _, note := range m.Index.Notes {
 		m.Plan.Notes = append(m.Plan.Notes, note.Text)
 	}
+	m.Plan.Notes = append(m.Plan.Notes, m.guessedLeads()...)
 	return nil
+}
+
+// guessedLeads says for which jobs lead times are guesses, since nobody is named for some of their material.
+func (m *Made) guessedLeads() (notes []string) {
+	for i := range m.Firm.Projects {
+		p := &m.Firm.Projects[i]
+		for _, s := range p.Suppliers {
+			if s.ID == models.UnnamedSupplier {
+				notes = append(notes, fmt.Sprintf("%s: no supplier is named for some material; %d to %d working days, most likely %d, are assumed until a sheet of suppliers says better",
+					p.Name, s.Lead.Least, s.Lead.Most, s.Lead.Likely))
+			}
+		}
+	}
+	return notes
 }

@@ -63,6 +63,11 @@ func (n *Nightly) plan(ctx context.Context, night *models.Night, args nightly.Ar
 		return err
 	}
 	made, err := Make(ctx, n.db, Options{Schedules: n.Schedules})
+	if errors.Is(err, ErrNothingToPlan) { // a project that waits for its sheets is no failure
+		return n.db.Write(ctx, func(tx *models.Tx) error {
+			return errors.Join(models.FinishNight(ctx, tx, night), finish(ctx, tx))
+		})
+	}
 	if err != nil {
 		return err
 	}
