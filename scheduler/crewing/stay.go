@@ -65,7 +65,8 @@ func (w *Workspace) holdIssued(underWayFirst bool) {
 	}
 }
 
-// linesByStart lists the issued lines by start, ties in the order of the document.
+// linesByStart lists the issued lines in the order of the crews' sequences, so that each crew's work is held from first to
+// last: where the way by a third site is the shorter one, work cannot be put in between later.
 func (w *Workspace) linesByStart() []int32 {
 	m := w.m
 	if w.lines == nil {
@@ -73,7 +74,14 @@ func (w *Workspace) linesByStart() []int32 {
 		for i := range w.lines {
 			w.lines[i] = int32(i)
 		}
-		slices.SortStableFunc(w.lines, func(a, b int32) int { return cmp.Compare(m.issued[a].start, m.issued[b].start) })
+		slices.SortFunc(w.lines, func(i, k int32) int {
+			a, b := &m.issued[i], &m.issued[k]
+			return cmp.Or(
+				cmp.Compare(a.start, b.start),
+				cmp.Compare(m.leastMinutes(a.task), m.leastMinutes(b.task)),
+				cmp.Compare(a.task, b.task),
+			)
+		})
 	}
 	return w.lines
 }

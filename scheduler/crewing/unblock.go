@@ -1,5 +1,12 @@
 package crewing
 
+import (
+	"slices"
+
+	"jambwright/scheduler/calendar"
+	"jambwright/scheduler/network"
+)
+
 // unblock looks at what really holds a late GC date, or the makespan when no date is late: the chain of drivers behind its
 // last finish. Where a task of the chain waits for its crew's task before or for a full capacity, it lets the two change
 // places in the list, or sends one of them to another crew. Moves along the critical chain are the only ones that can
@@ -14,14 +21,19 @@ func (b *breeder) unblock(from *Schedule) {
 			b.change()
 			return
 		}
-		b.part(&b.waits[rng.IntN(len(b.waits))])
+		if w := &b.waits[rng.IntN(len(b.waits))]; w.driver == None {
+			b.release(from, last)
+		} else {
+			b.part(w)
+		}
 	}
 }
 
-// wait is a task that could not begin before another one made room.
+// wait is a task that could not begin before another one, its driver, made room. Without a driver it only stays where the
+// plan in force has it.
 type wait struct{ task, driver TaskIndex }
 
-// waitsBehind lists the waits for crews and capacities on the driving chain of a task.
+// waitsBehind lists the waits for crews and capacities on the driving chain of a task, and the issued start it may end at.
 func (m *Model) waitsBehind(s *Schedule, last TaskIndex, waits []wait) []wait {
 	for t := last; t != None && m.state[t] != Done; {
 		driver := s.Cause[t].Driver
@@ -32,6 +44,10 @@ func (m *Model) waitsBehind(s *Schedule, last TaskIndex, waits []wait) []wait {
 		case ByCrew:
 			if driver != None {
 				waits = append(waits, wait{t, driver})
+			}
+		case ByFrozen:
+			if m.wishes[t].start == calendar.Never {
+				waits = append(waits, wait{t, None})
 			}
 		}
 		t = driver
@@ -53,6 +69,17 @@ func (b *breeder) drawLast(from *Schedule) TaskIndex {
 		}
 	}
 	return last
+}
+
+// release lets all work that a task needs begin as soon as it can on the crew that it has, where only the plan in force
+// holds it back: what came before it may have finished early.
+func (b *breeder) release(from *Schedule, last TaskIndex) {
+	m := b.s.m
+	for _, t := range b.needed.of([]TaskIndex{last}) {
+		if from.Placed[t] && from.Cause[t].Kind == ByFrozen && m.wishes[t].start == calendar.Never {
+			b.s.w.choice[t] = int16(slices.IndexFunc(m.Options(t), func(o network.Option) bool { return o.Crew == from.Crew[t] }))
+		}
+	}
 }
 
 // part takes the two tasks of a wait apart.
