@@ -22,8 +22,12 @@ func inForce(t *testing.T, visit func(t *testing.T, p *problem.Problem, issued *
 		"8 tasks": problemtest.Everything(8), "30 tasks": problemtest.Everything(30), "60 tasks": problemtest.Everything(60),
 		"300 tasks": problemtest.Everything(300), "harsh": problemtest.Harsh(40),
 	}
+	seeds := uint64(12)
+	if testing.Short() {
+		seeds = 4
+	}
 	for name, options := range kinds {
-		for seed := range uint64(12) {
+		for seed := range seeds {
 			t.Run(fmt.Sprintf("%s seed %d", name, seed), func(t *testing.T) {
 				t.Parallel()
 				o := options
