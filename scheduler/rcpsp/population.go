@@ -21,6 +21,11 @@ const (
 	plainJobs     = 12
 	mostPlain     = 0.375
 	backwardShare = 0.4
+	// busyJobs over the real jobs is the share of first lists drawn by the parallel method, at most mostBusy. With none,
+	// the average on 30 jobs at 1,000 schedules was a third farther from the optimum; with more than a quarter, the average
+	// on 120 jobs at 5,000 schedules was 0.1 points higher.
+	busyJobs = 30
+	mostBusy = 0.75
 	// windowLeast and windowMost bound the length of the exchanged window as shares of the makespan.
 	windowLeast = 0.1
 	windowMost  = 0.5
@@ -33,7 +38,11 @@ const (
 	// mutations is the expected number of mutated children in as many steps as there are real jobs.
 	mutations = 8
 	// mutatedJobs is the expected number of jobs moved by a mutation.
-	mutatedJobs = 3
+	mutatedJobs = 5
+	// listMemory is the number of lists remembered, a power of two; listTries the number of mutations of a list that has
+	// been built before. Without them the average on 30 jobs at 1,000 schedules was a twentieth farther from the optimum.
+	listMemory = 1 << 16
+	listTries  = 5
 	// mutationReach is the largest move of a job in its order, in mean durations.
 	mutationReach = 2
 	// idleRounds is the number of steps a member without any progress after which a population of equals starts anew.
@@ -77,8 +86,11 @@ type population struct {
 	rule       [2][]int32
 	plain      []int32
 	plainShare float64
+	busyShare  float64
 	mutation   float64 // chance
 	reach      int64
+	copies     float64  // share of the late children that copied a member; the more, the likelier a mutation
+	built      []uint64 // hashes of lists built
 	idle       int
 }
 
@@ -91,6 +103,7 @@ func newPopulation(s *search) *population {
 		plain:  make([]int32, n),
 		load:   make([]int64, n),
 		child:  newMember(n),
+		built:  make([]uint64, listMemory),
 	}
 	horizon := int64(0)
 	for job, d := range s.in.Duration {
@@ -105,7 +118,8 @@ func newPopulation(s *search) *population {
 	p.reach = max(1, int64(mutationReach*float64(horizon)/real+0.5))
 	p.mutation = mutations / real
 	p.plainShare = min(mostPlain, plainJobs/real)
-	p.count = make([]int32, horizon+4*p.reach+3)
+	p.busyShare = min(mostBusy, busyJobs/real)
+	p.count = make([]int32, horizon+2*(listTries+2)*p.reach+3)
 	p.rule[forward] = s.in.urgency(LatestFinish)
 	p.rule[backward] = make([]int32, n)
 	for job, head := range s.in.heads() {
@@ -175,7 +189,11 @@ func (p *population) sampleList() direction {
 	case p.chance.fraction() < backwardShare:
 		way, urgency = backward, p.rule[backward]
 	}
-	p.lister.sample(p.list, urgency, way, p.chance)
+	if p.chance.fraction() < p.busyShare {
+		p.lister.sampleBusy(p.list, urgency, way, p.chance)
+	} else {
+		p.lister.sample(p.list, urgency, way, p.chance)
+	}
 	return way
 }
 
@@ -212,7 +230,7 @@ func (p *population) step() {
 	}
 	way := otherWay(first.way)
 	p.cross(first, second, way)
-	if p.chance.fraction() < p.mutation {
+	if p.chance.fraction() < max(p.mutation, p.copies) {
 		p.mutate()
 	}
 	p.sort(p.child.order)
@@ -222,17 +240,51 @@ func (p *population) step() {
 		p.sort(p.child.order)
 	}
 	p.lister.byOrder(p.list, p.child.order, way)
+	p.renew(way)
 	p.make(&p.child, way)
 	if excess := p.child.makespan - first.makespan; excess > 0 && excess <= p.tolerance(first) && !p.done() {
 		p.rejustify(&p.child)
 	}
-	if p.child.makespan > first.makespan || p.holds(&p.child) {
+	isCopy := p.child.makespan <= first.makespan && p.holds(&p.child)
+	p.noteCopy(isCopy)
+	if isCopy || p.child.makespan > first.makespan {
 		return
 	}
 	if p.child.makespan < first.makespan {
 		p.idle = 0
 	}
 	*first, p.child = p.child, *first
+}
+
+// renew mutates a list that has been built before, since building it again would give a schedule already judged.
+func (p *population) renew(way direction) {
+	for try := 0; try < listTries && p.isBuilt(way); try++ {
+		p.mutate()
+		p.sort(p.child.order)
+		p.lister.byOrder(p.list, p.child.order, way)
+	}
+}
+
+// isBuilt reports whether the list has been built in this direction, and remembers it. Only its hash is kept, one in
+// each place: a list may be forgotten, and two lists in 2^64 may be taken for each other.
+func (p *population) isBuilt(way direction) bool {
+	hash := uint64(way) + 1
+	for _, job := range p.list {
+		hash = (hash ^ uint64(job)) * 0x9e3779b97f4a7c15
+		hash ^= hash >> 29
+	}
+	place := &p.built[hash&(listMemory-1)]
+	known := *place == hash
+	*place = hash
+	return known
+}
+
+// noteCopy brings the share of copies among the children up to date, over some fifty of them.
+func (p *population) noteCopy(isCopy bool) {
+	p.copies *= 0.98
+	if isCopy {
+		p.copies += 0.02
+	}
 }
 
 // holds reports whether the population already has a schedule; a second copy would only take a place.
