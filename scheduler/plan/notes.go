@@ -3,7 +3,9 @@ package plan
 import (
 	"fmt"
 	"slices"
+	"time"
 
+	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/crewing"
 	"jambwright/scheduler/problem"
 )
@@ -24,7 +26,7 @@ const noteTime = "2006-01-02 15:04 MST"
 // whyMoved says in words what took a pinned or frozen place.
 func (w *writer) whyMoved(lost crewing.Moved) string {
 	m, cause := w.m, lost.Cause
-	until := cause.Until.Time().Format(noteTime)
+	until := w.local(cause.Until).Format(noteTime)
 	switch cause.Kind {
 	case crewing.ByDataDate:
 		return "its place lies before the data date"
@@ -43,6 +45,15 @@ func (w *writer) whyMoved(lost crewing.Moved) string {
 		return "its place is not working time"
 	}
 	return "its crew can not take it there"
+}
+
+// local is an instant in the zone of the document, which people read.
+func (w *writer) local(t calendar.Instant) time.Time {
+	zone, err := problem.LoadZone(w.m.Problem.Zone)
+	if err != nil {
+		return t.Time()
+	}
+	return t.Time().In(zone)
 }
 
 // outOfOrder says which reported work did not wait for a link, and what is done about it.
