@@ -270,12 +270,7 @@ func (e *effectsOf) moved(c *models.ChangeToSave) web.MovedTask {
 	if k, err := pattern.TaskKey(c.Task).Parse(); err == nil {
 		m.Kind = kindOf(k.Kind)
 	}
-	if c.OldStart != nil {
-		m.Before = *c.OldStart
-	}
-	if c.NewStart != nil {
-		m.After = *c.NewStart
-	}
+	m.Before, m.After = shownMove(c.OldStart, c.NewStart, c.OldFinish, c.NewFinish)
 	return m
 }
 

@@ -255,13 +255,25 @@ func movedTask(c *models.PlanChange, names *namer) web.MovedTask {
 		}
 	}
 	m.CrewBefore, m.CrewAfter = names.crewByID(c.OldCrewID), names.crewByID(c.NewCrewID)
-	if c.OldStart != nil {
-		m.Before = *c.OldStart
-	}
-	if c.NewStart != nil {
-		m.After = *c.NewStart
-	}
+	m.Before, m.After = shownMove(c.OldStart, c.NewStart, c.OldFinish, c.NewFinish)
 	return m
+}
+
+// shownMove is what a page shows of a task that moved: its starts, or its finishes where only those moved. A zero time
+// means not planned.
+func shownMove(oldStart, newStart, oldFinish, newFinish *time.Time) (before, after time.Time) {
+	onlyFinish := oldStart != nil && newStart != nil && oldStart.Equal(*newStart) &&
+		oldFinish != nil && newFinish != nil && !oldFinish.Equal(*newFinish)
+	if onlyFinish {
+		return *oldFinish, *newFinish
+	}
+	if oldStart != nil {
+		before = *oldStart
+	}
+	if newStart != nil {
+		after = *newStart
+	}
+	return before, after
 }
 
 // runNight asks for a re-plan now, of one project or of all; the queue runs it like a night's own.

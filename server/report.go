@@ -258,4 +258,9 @@ func readLength(text, field string, f web.Format, add func(field, message string
 }
 
 // kindOf is a task's kind as pages name it.
-func kindOf(k takeoff.Kind) web.TaskKind { return web.TaskKind(k) }
+func kindOf(k takeoff.Kind) web.TaskKind {
+	if k == pattern.Lead {
+		return "lead time of"
+	}
+	return web.TaskKind(k)
+}
