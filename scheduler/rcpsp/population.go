@@ -21,10 +21,10 @@ const (
 	plainJobs     = 12
 	mostPlain     = 0.375
 	backwardShare = 0.4
-	// busyJobs over the real jobs is the share of first lists drawn by the parallel method, at most mostBusy. With none,
-	// the average on 30 jobs at 1,000 schedules was a third farther from the optimum; with more than a quarter, the average
-	// on 120 jobs at 5,000 schedules was 0.1 points higher.
-	busyJobs = 30
+	// The share of first lists drawn by the parallel method falls from mostBusy to none at busyJobs real jobs. With none,
+	// the average on 30 jobs at 1,000 schedules was a third farther from the optimum; with a quarter on 120 jobs, that
+	// average was 0.1 points higher.
+	busyJobs = 120
 	mostBusy = 0.75
 	// windowLeast and windowMost bound the length of the exchanged window as shares of the makespan.
 	windowLeast = 0.1
@@ -118,7 +118,7 @@ func newPopulation(s *search) *population {
 	p.reach = max(1, int64(mutationReach*float64(horizon)/real+0.5))
 	p.mutation = mutations / real
 	p.plainShare = min(mostPlain, plainJobs/real)
-	p.busyShare = min(mostBusy, busyJobs/real)
+	p.busyShare = min(mostBusy, max(0, 1-real/busyJobs))
 	p.count = make([]int32, horizon+2*(listTries+2)*p.reach+3)
 	p.rule[forward] = s.in.urgency(LatestFinish)
 	p.rule[backward] = make([]int32, n)
