@@ -72,7 +72,8 @@ type member struct {
 // the other parent holds most work more than the first, the turn on the peak crossover of Valls, Ballestin and
 // Quintanilla ("A hybrid genetic algorithm for the resource-constrained project scheduling problem", European Journal of
 // Operational Research 185, 2008). A child slightly longer than its parent is justified once more before it is judged.
-// A child whose order is its parent's is mutated, since building it would only justify the parent.
+// A child whose order is its parent's is mutated, since building it would only justify the parent, and so is one whose
+// list has been built before.
 type population struct {
 	*search
 	members []member
