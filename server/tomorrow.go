@@ -132,7 +132,39 @@ func crewDays(
 		view.fill(&day, crew.ID, work, from, to)
 		days = append(days, day)
 	}
-	return days, nil
+	return days, view.fillNext(ctx, db, projects, days, to)
+}
+
+// fillNext gives crews without work on a day the next work that the plan has for them.
+func (v *dayView) fillNext(ctx context.Context, db *models.DB, projects []int64, days []web.CrewDay, after time.Time) error {
+	var idle []int64
+	for i := range days {
+		if id, err := strconv.ParseInt(days[i].Crew.ID, 10, 64); err == nil && len(days[i].Tasks) == 0 {
+			idle = append(idle, id)
+		}
+	}
+	if len(idle) == 0 {
+		return nil
+	}
+	work, err := models.CrewWork(ctx, db, models.WorkQuery{
+		ProjectIDs: projects, CrewIDs: idle, From: after, To: after.AddDate(0, 0, laneLength),
+	})
+	if err != nil {
+		return err
+	}
+	for i := range days {
+		for j := range work {
+			w := &work[j]
+			mine := w.Plan.CrewID != nil && strconv.FormatInt(*w.Plan.CrewID, 10) == days[i].Crew.ID
+			if len(days[i].Tasks) > 0 || !mine || w.State == models.StateDone {
+				continue
+			}
+			if t, _ := v.task(w); days[i].Next == nil || t.Start.Before(days[i].Next.Start) {
+				days[i].Next = &t
+			}
+		}
+	}
+	return nil
 }
 
 // dayView turns stored work into the tasks of a day.

@@ -32,6 +32,7 @@ type CrewDay struct {
 	Tasks    []DayTask // in walking order
 	Bring    BringList
 	Cautions []string
+	Next     *DayTask // the crew's next work, when it has none that day; nil when there is none within three weeks
 }
 
 // DayTask is one task of a crew's day.

@@ -15,6 +15,7 @@ import (
 	"jambwright/models"
 	"jambwright/server"
 	"jambwright/server/demo"
+	"jambwright/web"
 )
 
 // runDemo loads the invented job into a fresh embedded database, plans it, prints the summary and serves it to this
@@ -105,7 +106,7 @@ func printSummary(w io.Writer, s *server.Summary) {
 		case crew.Off != "":
 			fmt.Fprintf(w, "\n%s: %s\n", crew.Crew.Name, crew.Off)
 		case len(crew.Tasks) == 0:
-			fmt.Fprintf(w, "\n%s, %s: nothing planned\n", crew.Crew.Name, f.Of(crew.Crew.Heads, "hand", "hands"))
+			fmt.Fprintf(w, "\n%s, %s: nothing planned%s\n", crew.Crew.Name, f.Of(crew.Crew.Heads, "hand", "hands"), nextWork(f, crew.Next))
 		default:
 			fmt.Fprintf(w, "\n%s, %s, %s of work\n", crew.Crew.Name, f.Of(crew.Crew.Heads, "hand", "hands"), f.Hours(crew.Minutes))
 		}
@@ -121,6 +122,18 @@ func printSummary(w io.Writer, s *server.Summary) {
 		}
 		fmt.Fprintf(w, "  %-26s %s  %s\n", d.Name, f.FinishDay(d.Date), forecast)
 	}
+}
+
+// nextWork names the next work of a crew that has none that day.
+func nextWork(f web.Format, next *web.DayTask) string {
+	if next == nil {
+		return ""
+	}
+	text := fmt.Sprintf("; next %s %s, %s", next.Kind, next.Mark, f.Moment(next.Start))
+	if len(next.Why) > 0 {
+		text += ": " + strings.Join(next.Why, "; ")
+	}
+	return text
 }
 
 // shortened cuts a text to a number of characters.
