@@ -16,21 +16,20 @@ import (
 	"jambwright/migrations"
 	"jambwright/models"
 	"jambwright/server/accounts"
+	"jambwright/testdata"
 )
 
 // Every page, as a phone and a desk show it, in light and dark, is held against the rules of axe-core for WCAG 2.0 to 2.2,
 // levels A and AA. Rules find perhaps half of what shuts people out; the keyboard test and the eye find the rest.
 
-// axeRules reads the rules of axe-core, which are no part of the source tree: the environment names the file.
+// axeRules are the rules; without them a test that asks for them is skipped.
 func axeRules(t *testing.T) string {
 	t.Helper()
-	path := os.Getenv("JAMBWRIGHT_AXE")
-	if path == "" {
-		mayMiss(t, false, "JAMBWRIGHT_AXE does not name the file axe.min.js of the npm package axe-core")
+	rules := testdata.AccessibilityRules(t)
+	if rules == "" {
+		t.Skip(testdata.NoAccessibilityRules)
 	}
-	data, err := os.ReadFile(path)
-	require.NoError(t, err)
-	return string(data)
+	return rules
 }
 
 // runAxe runs all rules; in the dark only those that colours can break.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"net/http"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -22,6 +21,8 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"jambwright/testdata"
 )
 
 // The browser tests walk whole paths through the pages as people do, in a real browser: few and long, where the tests
@@ -74,26 +75,6 @@ func startChromium(program string) (context.Context, error) {
 	return chromium.ctx, chromium.err
 }
 
-// mayMiss skips a test for what is not installed, unless the run must skip nothing, or is a CI run that must have it.
-func mayMiss(t *testing.T, inCI bool, missing string) {
-	t.Helper()
-	if os.Getenv("JAMBWRIGHT_NO_SKIP") == "1" || inCI && os.Getenv("CI") == "true" {
-		t.Fatal(missing)
-	}
-	t.Skip(missing)
-}
-
-func chromiumProgram(t *testing.T) string {
-	t.Helper()
-	for _, name := range []string{os.Getenv("JAMBWRIGHT_BROWSER"), "chromium", "chromium-browser"} {
-		if path, err := exec.LookPath(name); name != "" && err == nil {
-			return path
-		}
-	}
-	mayMiss(t, true, "no Chromium is installed: apt-get install chromium, or name its program in JAMBWRIGHT_BROWSER")
-	return ""
-}
-
 // tab is one tab of the browser in front of a site.
 type tab struct {
 	t   *testing.T
@@ -118,7 +99,7 @@ func newTab(t *testing.T, url string, w window) *tab {
 // quietTab is a tab that keeps what the console told for the test to look at.
 func quietTab(t *testing.T, url string, w window) *tab {
 	t.Helper()
-	root, err := startChromium(chromiumProgram(t))
+	root, err := startChromium(testdata.Browser(t))
 	require.NoError(t, err)
 	ctx, cancel := chromedp.NewContext(root, chromedp.WithNewBrowserContext())
 	t.Cleanup(cancel)

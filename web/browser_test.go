@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
-	"os"
-	"os/exec"
 	"slices"
 	"sort"
 	"strings"
@@ -19,6 +17,8 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"jambwright/testdata"
 )
 
 // policy is the content security policy that the pages must live under.
@@ -45,16 +45,8 @@ const faultsOnPage = `(() => {
 // browser starts one headless browser for all browser tests of the package.
 func browser(t *testing.T) context.Context {
 	t.Helper()
-	path := findBrowser()
-	if path == "" {
-		const missing = "no Chromium is installed: apt-get install chromium, or name its program in JAMBWRIGHT_BROWSER"
-		if os.Getenv("JAMBWRIGHT_NO_SKIP") == "1" || os.Getenv("CI") == "true" {
-			t.Fatal(missing)
-		}
-		t.Skip(missing)
-	}
 	ctx, cancel := chromedp.NewContext(t.Context(), chromedp.WithAllocatorOptions(
-		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
+		chromedp.ExecPath(testdata.Browser(t)), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
 		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("disable-sync", true), chromedp.Env("TZ=America/New_York"),
 	))
@@ -62,15 +54,6 @@ func browser(t *testing.T) context.Context {
 	ctx, stop := context.WithTimeout(ctx, 4*time.Minute)
 	t.Cleanup(stop)
 	return ctx
-}
-
-func findBrowser() string {
-	for _, name := range []string{os.Getenv("JAMBWRIGHT_BROWSER"), "chromium", "chromium-browser"} {
-		if path, err := exec.LookPath(name); name != "" && err == nil {
-			return path
-		}
-	}
-	return ""
 }
 
 // gallery serves every sample page by its name.
@@ -94,7 +77,7 @@ func gallery(t *testing.T) *httptest.Server {
 func TestPages_FitPhoneAndDesk(t *testing.T) {
 	t.Parallel()
 	ctx, server := browser(t), gallery(t)
-	axe := accessibilityRules(t)
+	axe := testdata.AccessibilityRules(t)
 	console := listen(ctx, t)
 	for _, name := range sampleNames() {
 		for _, window := range []struct {
@@ -154,22 +137,6 @@ func listen(ctx context.Context, t *testing.T) func() []string {
 		defer mu.Unlock()
 		return slices.Clone(lines)
 	}
-}
-
-// accessibilityRules reads the rules of axe-core, whose file JAMBWRIGHT_AXE names. They are not part of the source tree;
-// without them the pages are looked at with this package's own eyes only.
-func accessibilityRules(t *testing.T) string {
-	t.Helper()
-	path := os.Getenv("JAMBWRIGHT_AXE")
-	if path == "" {
-		if os.Getenv("JAMBWRIGHT_NO_SKIP") == "1" {
-			t.Fatal("JAMBWRIGHT_AXE does not name the file axe.min.js of the npm package axe-core")
-		}
-		return ""
-	}
-	data, err := os.ReadFile(path)
-	require.NoError(t, err)
-	return string(data)
 }
 
 // violations runs axe-core with the rules of WCAG 2.0 to 2.2, levels A and AA, on the page that is open.

@@ -26,6 +26,7 @@ var arrows = map[string][]string{
 	"web":        {"scheduler", "web"},
 	"scheduler":  {"scheduler"},
 	"migrations": {},
+	"testdata":   {},
 }
 
 // barredFromCore are standard packages that would give the core a clock, a disk, a network or a voice.
@@ -39,7 +40,7 @@ func TestArchitecture_ArrowsPointOneWay(t *testing.T) {
 	eachImport(t, func(file, path string) {
 		from := strings.Split(file, "/")[0]
 		to, ours := strings.CutPrefix(path, module)
-		if !ours || strings.HasSuffix(file, "_test.go") && strings.HasPrefix(to, "models/dbtest") {
+		if !ours || forTests(file) && (to == "testdata" || strings.HasPrefix(to, "models/dbtest")) {
 			return
 		}
 		allowed, known := arrows[from]
@@ -88,6 +89,11 @@ func TestArchitecture_TopLevelHoldsOnlyWhatWasAgreed(t *testing.T) {
 	for _, e := range entries {
 		require.True(t, strings.HasPrefix(e.Name(), ".") || slices.Contains(agreed, e.Name()), e.Name())
 	}
+}
+
+// forTests reports whether a file is compiled into tests only.
+func forTests(file string) bool {
+	return strings.HasSuffix(file, "_test.go") || strings.HasPrefix(file, "models/dbtest/")
 }
 
 // eachImport calls visit with every Go file of the project, by path from the root, and every import in it.

@@ -16,6 +16,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"jambwright/testdata"
 )
 
 // The public instances with 30, 60 and 120 jobs and the best bounds published for them: R. Kolisch and A. Sprecher,
@@ -29,29 +31,10 @@ type publishedCase struct {
 	lower, upper int32
 }
 
-// libraryFolder finds the instances below the folder named by JAMBWRIGHT_SHARED or beside the repository. Without them
-// the test is skipped, but not where skipping is forbidden.
-func libraryFolder(tb testing.TB) string {
-	tb.Helper()
-	shared := os.Getenv("JAMBWRIGHT_SHARED")
-	if shared == "" {
-		shared = filepath.Join("..", "..", "..", "shared")
-	}
-	folder := filepath.Join(shared, "psplib")
-	if _, err := os.Stat(folder); err != nil {
-		reason := "the public instances are not there (set JAMBWRIGHT_SHARED to the folder that holds psplib): " + err.Error()
-		if os.Getenv("CI") == "true" || os.Getenv("JAMBWRIGHT_NO_SKIP") == "1" {
-			tb.Fatal(reason)
-		}
-		tb.Skip(reason)
-	}
-	return folder
-}
-
 // loadSet reads the instances of a set whose replication number, the one after the underscore, is wanted.
 func loadSet(tb testing.TB, set string, replications ...int) []publishedCase {
 	tb.Helper()
-	folder := libraryFolder(tb)
+	folder := testdata.Shared(tb, "psplib")
 	bounds := readBounds(tb, filepath.Join(folder, set+"-best.csv"))
 	file, err := os.Open(filepath.Join(folder, set+".tar.gz"))
 	require.NoError(tb, err)

@@ -2,7 +2,6 @@ package ifc_test
 
 import (
 	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -10,24 +9,14 @@ import (
 
 	"jambwright/scheduler/length"
 	"jambwright/server/ifc"
+	"jambwright/testdata"
 )
 
-// sample opens a published IFC file below the folder named by JAMBWRIGHT_SHARED or beside the repository. Without it the
-// test is skipped, but not where skipping is forbidden.
+// sample opens a published IFC file of the shared data.
 func sample(t *testing.T, name string) *ifc.Model {
 	t.Helper()
-	shared := os.Getenv("JAMBWRIGHT_SHARED")
-	if shared == "" {
-		shared = filepath.Join("..", "..", "..", "shared")
-	}
-	file, err := os.Open(filepath.Join(shared, "ifc", name))
-	if err != nil {
-		reason := "the published IFC files are not there (set JAMBWRIGHT_SHARED to the folder that holds ifc): " + err.Error()
-		if os.Getenv("CI") == "true" || os.Getenv("JAMBWRIGHT_NO_SKIP") == "1" {
-			t.Fatal(reason)
-		}
-		t.Skip(reason)
-	}
+	file, err := os.Open(testdata.Shared(t, "ifc", name))
+	require.NoError(t, err)
 	defer file.Close()
 	model, err := ifc.Read(file)
 	require.NoError(t, err)

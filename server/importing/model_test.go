@@ -3,7 +3,6 @@ package importing_test
 import (
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -13,24 +12,14 @@ import (
 	"jambwright/scheduler/length"
 	"jambwright/scheduler/takeoff"
 	"jambwright/server/importing"
+	"jambwright/testdata"
 )
 
-// publishedModel reads a published IFC file below the folder named by JAMBWRIGHT_SHARED or beside the repository. Without
-// it the test is skipped, but not where skipping is forbidden.
+// publishedModel reads a published IFC file of the shared data.
 func publishedModel(t *testing.T, name string) *importing.Sheet {
 	t.Helper()
-	shared := os.Getenv("JAMBWRIGHT_SHARED")
-	if shared == "" {
-		shared = filepath.Join("..", "..", "..", "shared")
-	}
-	data, err := os.ReadFile(filepath.Join(shared, "ifc", name))
-	if err != nil {
-		reason := "the published IFC files are not there (set JAMBWRIGHT_SHARED to the folder that holds ifc): " + err.Error()
-		if os.Getenv("CI") == "true" || os.Getenv("JAMBWRIGHT_NO_SKIP") == "1" {
-			t.Fatal(reason)
-		}
-		t.Skip(reason)
-	}
+	data, err := os.ReadFile(testdata.Shared(t, "ifc", name))
+	require.NoError(t, err)
 	return importing.Read(importing.Openings, name, data, importing.Options{})
 }
 
