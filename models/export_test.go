@@ -31,6 +31,7 @@ func AllRows() []any {
 		WorkPattern{},
 		FirmSettings{},
 		RateObservation{},
+		RateDecision{},
 		Project{},
 		Area{},
 		Handover{},

@@ -31,7 +31,7 @@ func SaveSettings(ctx context.Context, tx *Tx, row *FirmSettings, actor Actor) e
 			"name": row.Name, "zone": row.Zone, "units": row.Units, "buyer_calendar_id": row.BuyerCalendarID, "buyer_limit_id": row.BuyerLimitID,
 			"frozen_days": row.FrozenDays, "overdue_handover_minutes": row.OverdueHandoverMinutes,
 			"overdue_delivery_days": row.OverdueDeliveryDays, "sealant_cure_minutes": row.SealantCureMinutes,
-			"survey_needs": row.SurveyNeeds, "takeoff_rules": row.TakeoffRules,
+			"survey_needs": row.SurveyNeeds, "takeoff_rules": row.TakeoffRules, "crowding": row.Crowding,
 			"weight_lateness": row.WeightLateness, "weight_change": row.WeightChange,
 			"weight_travel": row.WeightTravel, "weight_early": row.WeightEarly,
 		})

@@ -199,39 +199,9 @@ func reportSize(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error {
 	return wrap(err, "store the measured size of task %s", task.Key)
 }
 
-// observeRate keeps what a finished crew task teaches about hours, one observation a task; hours that are reported after the
-// work is done change it.
-func observeRate(ctx context.Context, tx *Tx, taskID int64) error {
-	var task Task
-	if err := tx.in(ctx).Preload("Opening").Take(&task, taskID).Error; err != nil {
-		return wrap(err, "find task %d", taskID)
-	}
-	if task.LabourMinutes == nil || task.LabourReported == 0 || task.FinishedAt == nil {
-		return nil
-	}
-	row := RateObservation{
-		TaskID: task.ID, CrewID: task.CrewID, Kind: task.Kind, At: *task.FinishedAt,
-		LabourMinutes: task.LabourReported, ExpectedMinutes: *task.LabourMinutes,
-	}
-	if task.Opening != nil {
-		row.OpeningType = task.Opening.OpeningType
-	}
-	if err := tx.in(ctx).Where("task_id = ?", task.ID).Delete(&RateObservation{}).Error; err != nil {
-		return wrap(err, "replace the observation of task %s", task.Key)
-	}
-	return create(ctx, tx, "observation of task "+task.Key, &row)
-}
-
 // ReportsOf lists the reports of a task, oldest first.
 func ReportsOf(ctx context.Context, r Reader, taskID int64) ([]FieldReport, error) {
 	var rows []FieldReport
 	err := r.in(ctx).Preload("Crew").Where("task_id = ?", taskID).Order("at, id").Find(&rows).Error
 	return rows, wrap(err, "list the reports of task %d", taskID)
-}
-
-// RateObservations lists what finished tasks taught about hours, oldest first.
-func RateObservations(ctx context.Context, r Reader) ([]RateObservation, error) {
-	var rows []RateObservation
-	err := r.in(ctx).Order("at, id").Find(&rows).Error
-	return rows, wrap(err, "list the observations of hours")
 }

@@ -143,7 +143,26 @@ type RateObservation struct {
 	OpeningType     takeoff.Type
 	At              time.Time
 	LabourMinutes   int
-	ExpectedMinutes int
+	ExpectedMinutes int // by the table in force when it was planned
+	Basis           JSON[takeoff.Basis]
+	Crew            *Crew
+}
+
+// RateDecision is a dated decision on hours learned from finished tasks. Rows are only ever appended; the newest of a kind and
+// crew holds.
+type RateDecision struct {
+	ID           int64
+	Kind         takeoff.Kind
+	CrewID       *int64 // nil: of the kind, whoever does it
+	InForce      bool   // the learned factor is planned with; false: the company rate, or the crew's stated pace, is kept
+	Factor       float64
+	Spread       float64 // of a single task when it was decided
+	Observations int     // finished tasks that it was decided on
+	At           time.Time
+	UserID       *int64
+	Actor        string
+	Note         string
+	Crew         *Crew
 }
 
 // WorkPattern is a work pattern of our own for an opening type.
@@ -168,6 +187,7 @@ type FirmSettings struct {
 	SealantCureMinutes     int
 	SurveyNeeds            List[pattern.Condition]
 	TakeoffRules           JSON[takeoff.Rules]
+	Crowding               List[pattern.Crowding]
 	WeightLateness         *float64
 	WeightChange           *float64
 	WeightTravel           *float64

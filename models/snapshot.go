@@ -29,7 +29,7 @@ func Snapshot(ctx context.Context, r Reader, dataDate time.Time) (firm pattern.F
 		DataDate: minute(dataDate), Pins: map[pattern.TaskKey]problem.Pin{}, States: map[pattern.TaskKey]pattern.State{},
 	}}
 	for _, read := range []func() error{
-		s.readSettings, s.readCalendars, s.readSites, s.readLimits, s.readCrews, s.readRates, s.readPatterns,
+		s.readSettings, s.readCalendars, s.readSites, s.readLimits, s.readCrews, s.readRates, s.readExperience, s.readPatterns,
 		s.readSuppliers, s.readProjects, s.readAreas, s.readHandovers, s.readReleases, s.readOpenings, s.readGCDates,
 		s.readTasks, s.readPins, s.readIssued,
 	} {
@@ -52,6 +52,7 @@ type snapshot struct {
 	sites     map[int64]string
 	limits    map[int64]string
 	crews     map[int64]string
+	crewRows  []Crew
 	suppliers map[int64]*Supplier
 	projects  map[int64]*projectRead
 	order     []*projectRead
@@ -93,6 +94,7 @@ func (s *snapshot) readSettings() (err error) {
 		OverdueDeliveryDays:    s.settings.OverdueDeliveryDays,
 		SealantCureMinutes:     s.settings.SealantCureMinutes,
 		SurveyNeeds:            s.settings.SurveyNeeds,
+		Crowding:               s.settings.Crowding,
 	}
 	w := s.settings
 	if w.WeightLateness != nil && w.WeightChange != nil && w.WeightTravel != nil && w.WeightEarly != nil {
@@ -169,7 +171,7 @@ func (s *snapshot) readCrews() error {
 	if err != nil {
 		return wrap(err, "crews")
 	}
-	s.crews = map[int64]string{}
+	s.crews, s.crewRows = map[int64]string{}, rows
 	for i := range rows {
 		s.crews[rows[i].ID] = rows[i].Code
 		if rows[i].Active {

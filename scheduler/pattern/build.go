@@ -164,7 +164,7 @@ func (b *builder) indexFirm() {
 		c := &b.p.Crews[i]
 		c.Skills, c.Sites, c.Away = slices.Clone(c.Skills), slices.Clone(c.Sites), slices.Clone(c.Away)
 		c.Productivity = maps.Clone(c.Productivity)
-		b.crowd(c)
+		b.pace(c)
 		b.crews[c.ID] = c
 	}
 	b.clock = newClock(f)

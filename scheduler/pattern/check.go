@@ -28,6 +28,7 @@ func (b *builder) checkFirm() {
 	b.checkLimit("firm", "the buyer's desk", b.f.BuyerDesk)
 	b.checkPatterns()
 	b.checkCrowding()
+	b.checkPaces()
 	seen := map[string]bool{}
 	for i := range b.f.Projects {
 		code := b.f.Projects[i].Code

@@ -30,6 +30,10 @@ type Firm struct {
 	Settings Settings
 	Weights  *problem.Weights
 
+	// Experience is what finished tasks have taught of hours, for forecasts; Paces are what a person accepted of it for crews.
+	Experience []Experience
+	Paces      []Pace
+
 	Projects []Project
 
 	FrozenUntil *time.Time

@@ -10,7 +10,7 @@ import (
 type Breakdown struct {
 	Kind    Kind
 	Lines   []HourLine   // set-up first
-	Factors []FactorLine // conditions, then learning
+	Factors []FactorLine // conditions, then the learning curve, then what was learned from finished tasks
 	Sum     float64      // labour hours before factors
 	Hours   float64      // labour hours
 	Minutes int          // labour minutes, rounded up; the planner's number
@@ -100,8 +100,12 @@ func (t *Takeoff) pieces() int {
 // changes nothing. Unit counts from 1 how many like it the firm has done by then, for
 // learning; 0 reads as 1.
 func (r *Rates) Hours(kind Kind, t *Takeoff, unit int) Breakdown {
-	b := r.sum(kind, t.Type, t.Quantity)
-	for _, c := range t.Conditions {
+	return r.hours(kind, t.Type, t.Quantity, t.Conditions, unit)
+}
+
+func (r *Rates) hours(kind Kind, t Type, quantity func(Driver) float64, conditions []Condition, unit int) Breakdown {
+	b := r.sum(kind, t, quantity)
+	for _, c := range conditions {
 		if f, ok := r.factor(c, kind); ok {
 			b.Factors = append(b.Factors, FactorLine{Name: string(c), Factor: f.Factor, Source: f.Source})
 		}
@@ -111,8 +115,16 @@ func (r *Rates) Hours(kind Kind, t *Takeoff, unit int) Breakdown {
 			b.Factors = append(b.Factors, FactorLine{Name: "learning", Factor: l.factor(unit), Source: "unit learning curve"})
 		}
 	}
+	for _, a := range r.Accepted {
+		if a.Kind == kind && a.Factor != 1 {
+			b.Factors = append(b.Factors, FactorLine{Name: AcceptedName, Factor: a.Factor, Source: a.Source})
+		}
+	}
 	return b.finish()
 }
+
+// AcceptedName names the factor of an accepted learned rate in a breakdown.
+const AcceptedName = "learned from finished tasks"
 
 // SharedHours works out a task that several openings share: their number and pieces instead of one opening's quantities.
 func (r *Rates) SharedHours(kind Kind, openings, pieces int) Breakdown {

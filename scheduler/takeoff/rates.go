@@ -59,13 +59,14 @@ type Rates struct {
 	Rates    []Rate
 	Factors  []Factor
 	Learning []Learning // none by default: the evidence for learning on building sites is thin
+	Accepted []Accepted // learned factors that were taken over, one a kind at most
 }
 
 // WithDefaults returns DefaultRates for the zero value and the table itself otherwise.
 func (r Rates) WithDefaults() Rates {
 	if len(r.Rates) == 0 && len(r.Factors) == 0 {
 		d := DefaultRates()
-		d.Learning = r.Learning
+		d.Learning, d.Accepted = r.Learning, r.Accepted
 		return d
 	}
 	return r
@@ -104,6 +105,11 @@ func (r Rates) Check() error {
 	}
 	for _, l := range r.Learning {
 		faults = append(faults, l.check())
+	}
+	for _, a := range r.Accepted {
+		if !isUsable(a.Factor, 0.01) {
+			faults = append(faults, fmt.Errorf("the learned factor of %s is %v; it must be from 0.01 to %d", a.Kind, a.Factor, mostHours))
+		}
 	}
 	return errors.Join(faults...)
 }
