@@ -31,6 +31,7 @@ func (s *Server) routes(e *gin.Engine) {
 
 	e.GET("/openings", s.open(s.openings))
 	e.GET("/openings/:id", s.open(s.opening))
+	e.GET("/openings/:id/sooner", s.open(s.sooner))
 
 	e.GET("/crews", s.open(s.crews, web.RoleOperations))
 	e.POST("/crews/move", s.open(s.move, web.RoleOperations))

@@ -20,7 +20,7 @@ func TestPages_EachRoleSeesItsOwnAndNoOther(t *testing.T) {
 	all := []web.Role{web.RoleOperations, web.RoleForeman, web.RoleProject}
 	managers := []web.Role{web.RoleOperations, web.RoleProject}
 	pages := map[string][]web.Role{
-		"/tomorrow": all, "/openings": all, "/openings/1": all, "/projects": all, "/report?task=HB/145/glaze": all,
+		"/tomorrow": all, "/openings": all, "/openings/1": all, "/openings/150/sooner": all, "/projects": all, "/report?task=HB/145/glaze": all,
 		"/dates": managers, "/nights": managers, "/nights/1": managers, "/import": managers, "/import/blank/openings.csv": managers,
 		"/import/blank/crews.xlsx": managers, "/crews": {web.RoleOperations}, "/plans/issue": {web.RoleOperations},
 	}

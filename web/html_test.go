@@ -15,7 +15,7 @@ import (
 // routes are all addresses that a page may link or send to; {} stands for one part.
 var routes = map[string][]string{
 	"get": {
-		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/import",
+		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/import",
 		"/import/blank/{}", "/projects",
 	},
 	"post": {

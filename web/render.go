@@ -30,6 +30,7 @@ func (TomorrowPage) template() string      { return "tomorrow" }
 func (ReportPage) template() string        { return "report" }
 func (OpeningsPage) template() string      { return "openings" }
 func (OpeningPage) template() string       { return "opening" }
+func (SoonerPage) template() string        { return "sooner" }
 func (CrewsPage) template() string         { return "crews" }
 func (MovePreviewPage) template() string   { return "move" }
 func (IssuePage) template() string         { return "issue" }
@@ -50,6 +51,7 @@ func pageTemplates() []Page {
 		ReportPage{},
 		OpeningsPage{},
 		OpeningPage{},
+		SoonerPage{},
 		CrewsPage{},
 		MovePreviewPage{},
 		IssuePage{},
@@ -147,7 +149,7 @@ func roomOf(page string) string {
 	switch page {
 	case "tomorrow", "report":
 		return "tomorrow"
-	case "openings", "opening":
+	case "openings", "opening", "sooner":
 		return "openings"
 	case "crews", "move", "issue":
 		return "crews"

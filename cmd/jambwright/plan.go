@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
@@ -22,6 +23,7 @@ type planSettings struct {
 	seed      uint64
 	limit     time.Duration
 	out       string // "" is the standard output
+	why       string // task to answer 'why not sooner' for, "" for none
 }
 
 // runPlan plans a problem document without any database and writes the plan document. Every fault of the document goes
@@ -29,11 +31,12 @@ type planSettings struct {
 // fault is then the program's own, and the violations go to stderr.
 func runPlan(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	var s planSettings
-	flags := newFlags("plan", "FILE.json [--schedules N] [--seed S] [--out PLAN.json] [--time 60s]   (FILE.json may be - for standard input)", stderr)
+	flags := newFlags("plan", "FILE.json [--schedules N] [--seed S] [--out PLAN.json] [--time 60s] [--why TASK]   (FILE.json may be - for standard input)", stderr)
 	flags.IntVar(&s.schedules, "schedules", 0, "budget of complete schedules to try; 0 chooses one that suits the document's size")
 	flags.Uint64Var(&s.seed, "seed", 1, "seed of the search's random choices")
 	flags.DurationVar(&s.limit, "time", 0, "stop the search after this long, whatever the budget; 0 means no limit")
 	flags.StringVar(&s.out, "out", "", "write the plan to this file, not to standard output")
+	flags.StringVar(&s.why, "why", "", "print why this task does not start sooner, and what would have to give, in place of the plan")
 	files, code, done := parseWithFiles(flags, args, 1)
 	if done {
 		return code
@@ -61,12 +64,40 @@ func planDocument(ctx context.Context, s planSettings, stdout, stderr io.Writer)
 		return exitFailed
 	}
 	write := func(w io.Writer) error { return problem.WritePlan(w, result, p.Zone) }
-	if s.out == "" {
-		err = write(stdout)
-	} else {
+	switch {
+	case s.out != "":
 		err = writeWhole(s.out, write)
+	case s.why == "":
+		err = write(stdout)
 	}
 	if err != nil {
+		return failed(stderr, err)
+	}
+	if s.why != "" {
+		return explain(p, result, s.why, stdout, stderr)
+	}
+	return exitDone
+}
+
+// explain prints what would have to give for a task to start sooner.
+func explain(p *problem.Problem, result *problem.Plan, task string, stdout, stderr io.Writer) int {
+	sooner, err := plan.NewSooner(p, result)
+	if err != nil {
+		return failed(stderr, err)
+	}
+	ladder, err := sooner.Ladder(task)
+	if err != nil {
+		fmt.Fprintf(stderr, "jambwright: --why: %v\n", err)
+		return exitUsage
+	}
+	zone, err := problem.LoadZone(p.Zone)
+	if err != nil {
+		return failed(stderr, err)
+	}
+	ladder.In(zone)
+	encoder := json.NewEncoder(stdout)
+	encoder.SetIndent("", "  ")
+	if err := encoder.Encode(ladder); err != nil {
 		return failed(stderr, err)
 	}
 	return exitDone

@@ -62,6 +62,27 @@ func TestPlan_GivesTheSameBytesForTheSameSeed(t *testing.T) {
 	}
 }
 
+func TestPlan_SaysWhatWouldHaveToGiveForATaskToStartSooner(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "problem.json")
+	require.NoError(t, os.WriteFile(path, []byte(`{"version":1,"zone":"America/Chicago","data_date":"2026-12-01T06:00:00-06:00",
+		"calendars":[{"id":"days","zone":"America/Chicago","week":{"mon":["07:00-15:30"],"tue":["07:00-15:30"],"wed":["07:00-15:30"]}}],
+		"sites":[{"id":"s"}],"crews":[{"id":"Oak","skills":["frame"],"heads":2,"calendar":"days"}],
+		"tasks":[{"id":"ceiling","kind":"handover","duration_minutes":0,"calendar":"always","not_before":"2026-12-07T12:00:00-06:00"},
+		{"id":"D-204/frame","kind":"frame","site":"s","labour_minutes":240}],
+		"links":[{"from":"ceiling","to":"D-204/frame"}]}`), 0o600))
+	var stdout, stderr bytes.Buffer
+	require.Equal(t, exitDone, runPlan(t.Context(), []string{path, "--why", "D-204/frame"}, &stdout, &stderr), stderr.String())
+	assert.JSONEq(t, `{"task":"D-204/frame","crew":"Oak","start":"2026-12-07T12:00:00-06:00","steps":[
+		{"causes":[{"kind":"handover","ref":"ceiling","until":"2026-12-07T12:00:00-06:00"}],"from":"2026-12-07T12:00:00-06:00",
+		"could":"2026-12-01T07:00:00-06:00","finish":"2026-12-01T09:00:00-06:00"}],
+		"floor":{"kind":"calendar","ref":"days","until":"2026-12-01T07:00:00-06:00"}}`, stdout.String())
+	stdout.Reset()
+	require.Equal(t, exitUsage, runPlan(t.Context(), []string{path, "--why", "nothing"}, &stdout, &stderr))
+	assert.Contains(t, stderr.String(), `--why: task "nothing": the plan does not hold this task`)
+	assert.Empty(t, stdout.String())
+}
+
 func TestPlan_NamesEveryFaultAndWritesNothing(t *testing.T) {
 	t.Parallel()
 	path, text := randomDocument(t, 1)

@@ -164,6 +164,9 @@ func (c *checker) checkBegin(task int) {
 		if w.begin < c.dataDate {
 			c.report(RuleDataDate, t.ID, "resumes at %s, before the data date %s", c.text(w.begin), c.text(c.dataDate))
 		}
+		if t.NotBefore != nil && w.begin < minuteOf(*t.NotBefore) {
+			c.report(RuleNotBefore, t.ID, "resumes at %s, not_before is %s", c.text(w.begin), c.text(minuteOf(*t.NotBefore)))
+		}
 		return
 	}
 	if w.planned.Resume != nil {

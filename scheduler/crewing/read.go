@@ -101,9 +101,9 @@ func (m *Model) IsAway(crew CrewIndex, from, to calendar.Instant) bool {
 	return false
 }
 
-// CalendarID names the calendar that a task's working time comes from: its crew's, or its own.
-func (m *Model) CalendarID(s *Schedule, t TaskIndex) string {
-	if crew := s.Crew[t]; crew != None {
+// CalendarID names the calendar that a task's working time on a crew comes from: the crew's, or for fixed work its own.
+func (m *Model) CalendarID(t TaskIndex, crew CrewIndex) string {
+	if crew != None {
 		return m.Problem.Crews[crew].Calendar
 	}
 	if name := m.Problem.Tasks[t].Calendar; name != "" {

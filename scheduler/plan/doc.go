@@ -27,6 +27,10 @@
 // A reason that lets go outside working time keeps its name although the start waits for the next shift: until says when
 // it let go, the start when work goes on.
 //
+// Why not sooner. Sooner answers for one task of a plan with a ladder: what holds its start, when it could start if that gave and
+// nothing else moved, what holds it then, down to the data date or what has happened. A crew that gives is one that has no
+// other work; a capacity that gives has room for the task. Each step is found by placing the task, never by arithmetic on reasons.
+//
 // What this package does not do: it does not validate, save, or check the plan; package check does the last without
 // sharing code with it.
 package plan

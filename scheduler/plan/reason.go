@@ -3,6 +3,7 @@ package plan
 import (
 	"strings"
 
+	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/crewing"
 	"jambwright/scheduler/problem"
 )
@@ -12,10 +13,16 @@ const refIssued = "issued"
 
 // reason says what holds a task's start, or its resume when it has started.
 func (w *writer) reason(t crewing.TaskIndex) problem.Reason {
-	m, s := w.m, w.s
-	cause := s.Cause[t]
-	begin := s.Begin[t]
-	if m.StateOf(t) == crewing.Done || m.StateOf(t) == crewing.Started && cause.Kind == crewing.ByDataDate {
+	s := w.s
+	if w.m.StateOf(t) == crewing.Done {
+		return problem.Reason{Kind: problem.ReasonStatus, Until: s.Begin[t].Time()}
+	}
+	return reasonOf(w.m, t, s.Crew[t], s.Cause[t], s.Begin[t])
+}
+
+// reasonOf puts the cause of an unfinished task's begin on a crew into the words of the plan document.
+func reasonOf(m *crewing.Model, t crewing.TaskIndex, crew crewing.CrewIndex, cause crewing.Cause, begin calendar.Instant) problem.Reason {
+	if m.StateOf(t) == crewing.Started && cause.Kind == crewing.ByDataDate {
 		return problem.Reason{Kind: problem.ReasonStatus, Until: begin.Time()}
 	}
 	// A bound on the finish lets go when the start that satisfies it is reached.
@@ -26,7 +33,7 @@ func (w *writer) reason(t crewing.TaskIndex) problem.Reason {
 	case crewing.ByLink:
 		r.Kind, r.Ref = predecessorKind(m.Problem.Tasks[cause.Driver].Kind), m.ID(cause.Driver)
 	case crewing.ByCrew:
-		r.Kind, r.Ref = problem.ReasonCrew, m.Problem.Crews[s.Crew[t]].ID
+		r.Kind, r.Ref = problem.ReasonCrew, m.Problem.Crews[crew].ID
 	case crewing.ByCapacity:
 		r.Kind, r.Ref = problem.ReasonCapacity, m.ResourceID(cause)
 	case crewing.ByPin:
@@ -36,22 +43,20 @@ func (w *writer) reason(t crewing.TaskIndex) problem.Reason {
 	case crewing.ByStatus:
 		r.Kind = problem.ReasonStatus
 	default:
-		w.dataDateReason(t, &r)
+		dataDateReason(m, t, crew, begin, &r)
 	}
 	return r
 }
 
 // dataDateReason tells apart work that may start at once, and work that waits for its calendar or its crew's return.
-func (w *writer) dataDateReason(t crewing.TaskIndex, r *problem.Reason) {
-	m, s := w.m, w.s
-	begin := s.Begin[t]
-	switch crew := s.Crew[t]; {
+func dataDateReason(m *crewing.Model, t crewing.TaskIndex, crew crewing.CrewIndex, begin calendar.Instant, r *problem.Reason) {
+	switch {
 	case begin == m.DataDate:
 		r.Kind = problem.ReasonDataDate
 	case crew != crewing.None && m.IsAway(crew, m.DataDate, begin):
 		r.Kind, r.Ref, r.Until = problem.ReasonCrew, m.Problem.Crews[crew].ID, begin.Time()
 	default:
-		r.Kind, r.Ref, r.Until = problem.ReasonCalendar, m.CalendarID(s, t), begin.Time()
+		r.Kind, r.Ref, r.Until = problem.ReasonCalendar, m.CalendarID(t, crew), begin.Time()
 	}
 }
 
