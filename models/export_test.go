@@ -52,6 +52,8 @@ func AllRows() []any {
 		Task{},
 		TaskLink{},
 		FieldReport{},
+		Photo{},
+		PhotoFile{},
 		Pin{},
 		Plan{},
 		PlanDocument{},

@@ -162,6 +162,7 @@ type HandoverNews struct {
 	Actual   *Date
 	Cause    string
 	Source   string // the sheet or page
+	Pictures []Picture
 }
 
 // RecordHandoverChange sets the dates of a handover and appends a line of history for each one that changed. version is
@@ -207,6 +208,10 @@ func handoverHistory(ctx context.Context, tx *Tx, id int64, old, next *Handover,
 		return err
 	}
 	if err := createAll(ctx, tx, "changes of a handover", lines); err != nil {
+		return err
+	}
+	evidence := Photo{ProjectID: area.ProjectID, HandoverChangeID: &lines[0].ID}
+	if err := AddPhotos(ctx, tx, evidence, news.Pictures, actor); err != nil {
 		return err
 	}
 	about := subject{kind: "handover", id: id, projectID: &area.ProjectID}

@@ -5,6 +5,7 @@ import (
 
 	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/takeoff"
+	"jambwright/scheduler/tolerance"
 )
 
 // Supplier makes or sells material. Without a calendar its lead times count calendar days.
@@ -188,6 +189,7 @@ type FirmSettings struct {
 	SurveyNeeds            List[pattern.Condition]
 	TakeoffRules           JSON[takeoff.Rules]
 	Crowding               List[pattern.Crowding]
+	Tolerances             JSON[tolerance.Set] // what is not given here is tolerance.Usual
 	WeightLateness         *float64
 	WeightChange           *float64
 	WeightTravel           *float64

@@ -5,6 +5,7 @@ import (
 
 	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/tolerance"
 )
 
 // Units is the system of measure that a project's people read.
@@ -28,7 +29,8 @@ type Project struct {
 	NightlyMinute int
 	OutOfOrder    problem.OutOfOrder `gorm:"default:let_run"`
 	AutoIssue     bool
-	Units         Units `gorm:"default:imperial"`
+	Units         Units               `gorm:"default:imperial"`
+	Tolerances    JSON[tolerance.Set] // what is not given here is the firm's
 	DockID        *int64
 	HoistID       *int64
 	ClosedAt      *time.Time
@@ -90,4 +92,6 @@ type HandoverChange struct {
 	Cause      string
 	Source     string // the sheet or page that it came by
 	Handover   Handover
+	User       *User
+	Photos     []Photo
 }

@@ -104,9 +104,13 @@ type FieldReport struct {
 	ItemKind         pattern.Item
 	Width            *length.Length
 	Height           *length.Length
+	OutOfPlumb       *length.Length
+	OutOfLevel       *length.Length
+	OutOfSquare      *length.Length
 	Note             string
 	Task             Task
 	Crew             *Crew
+	Photos           []Photo `gorm:"foreignKey:ReportID"`
 }
 
 // Pin is a person's decision that planning must not move: a crew, a start, or both.

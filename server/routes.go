@@ -42,6 +42,10 @@ func (s *Server) routes(e *gin.Engine) {
 
 	e.GET("/dates", s.open(s.dates, manager...))
 
+	e.GET("/handovers", s.open(s.handovers, manager...))
+	e.GET("/handovers/:id", s.open(s.handover, manager...))
+	e.GET("/handovers/export/:file", s.open(s.exportHandovers, manager...))
+
 	e.GET("/nights", s.open(s.nights, manager...))
 	e.GET("/nights/:id", s.open(s.night, manager...))
 	e.POST("/nights/run", s.open(s.runNight, web.RoleOperations))

@@ -69,6 +69,10 @@ func gallery(t *testing.T) *httptest.Server {
 			http.Error(w, err.Error(), http.StatusInternalServerError)
 		}
 	})
+	mux.HandleFunc("/photos/", func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "image/svg+xml")
+		fmt.Fprint(w, `<svg xmlns="http://www.w3.org/2000/svg" width="16" height="12"/>`)
+	})
 	server := httptest.NewServer(mux)
 	t.Cleanup(server.Close)
 	return server

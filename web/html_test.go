@@ -17,10 +17,12 @@ var routes = map[string][]string{
 	"get": {
 		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/import",
 		"/import/blank/{}", "/projects",
+		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/photos/{}", "/photos/{}/small",
 	},
 	"post": {
 		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/crews/move", "/crews/accept", "/plans/issue", "/nights/run",
 		"/import/preview", "/import/apply",
+		"/handovers/{}/try", "/handovers/record",
 	},
 }
 

@@ -35,6 +35,8 @@ func (CrewsPage) template() string         { return "crews" }
 func (MovePreviewPage) template() string   { return "move" }
 func (IssuePage) template() string         { return "issue" }
 func (DatesPage) template() string         { return "dates" }
+func (HandoversPage) template() string     { return "handovers" }
+func (HandoverPage) template() string      { return "handover" }
 func (NightsPage) template() string        { return "nights" }
 func (NightPage) template() string         { return "night" }
 func (ImportPage) template() string        { return "import" }
@@ -56,6 +58,8 @@ func pageTemplates() []Page {
 		MovePreviewPage{},
 		IssuePage{},
 		DatesPage{},
+		HandoversPage{},
+		HandoverPage{},
 		NightsPage{},
 		NightPage{},
 		ImportPage{},
@@ -134,10 +138,12 @@ func functions(files assets) template.FuncMap {
 		"haveCauses": func(moved []MovedTask) bool {
 			return slices.ContainsFunc(moved, func(m MovedTask) bool { return m.Cause != "" })
 		},
-		"moreMoves": func(moved []MovedTask) []MovedTask { return moved[min(len(moved), movesAtOnce):] },
-		"kinds":     TaskKinds,
-		"legend":    legend,
-		"join":      func(items []string) string { return strings.Join(items, ", ") },
+		"moreMoves":   func(moved []MovedTask) []MovedTask { return moved[min(len(moved), movesAtOnce):] },
+		"kinds":       TaskKinds,
+		"legend":      legend,
+		"lateWords":   LateWords,
+		"spreadWords": SpreadWords,
+		"join":        func(items []string) string { return strings.Join(items, ", ") },
 	}
 }
 
@@ -153,6 +159,8 @@ func roomOf(page string) string {
 		return "openings"
 	case "crews", "move", "issue":
 		return "crews"
+	case "handovers", "handover":
+		return "handovers"
 	case "nights", "night":
 		return "nights"
 	case "import", "preview", "projects":

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"maps"
 	"time"
 
 	"jambwright/scheduler/problem"
@@ -188,7 +189,7 @@ func samplePages() map[string]Page {
 	demo := Chrome{Format: imperial, Demo: true}
 	filtered := openingsPage(0, 0)
 	filtered.Total, filtered.Filter = 160, OpeningsFilter{Project: "1", State: "held"}
-	return map[string]Page{
+	pages := map[string]Page{
 		"tomorrow-empty":   TomorrowPage{Chrome: chrome(RoleOperations), Date: on(2), Previous: on(1), Next: on(3), NoPlan: true},
 		"tomorrow-no-crew": TomorrowPage{Chrome: chrome(RoleForeman), Date: on(2), Previous: on(1), Next: on(3)},
 		"tomorrow-typical": typicalTomorrow(),
@@ -223,4 +224,6 @@ func samplePages() map[string]Page {
 		"error-not-found": ErrorPage{Chrome: chrome(RoleForeman), Kind: ErrorNotFound}, "error-not-allowed": ErrorPage{Chrome: chrome(RoleForeman), Kind: ErrorNotAllowed}, "error-unknown": ErrorPage{Chrome: guest, Kind: ErrorUnknown, Reference: "r-81c2"},
 		"error-stale": ErrorPage{Chrome: chrome(RoleOperations), Kind: ErrorStale, Again: "/crews", Stale: StaleWrite{"crew Alder", "Lena Brandt", at(1, 6, 12), []StaleField{{"Heads", "3", "4"}}}},
 	}
+	maps.Copy(pages, sampleHandoverPages())
+	return pages
 }
