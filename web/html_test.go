@@ -197,10 +197,15 @@ func (d *document) checkFields(t *testing.T) {
 	}
 }
 
-// checkDrawings wants every drawing to be named or hidden.
+// checkDrawings wants every drawing to be named or hidden. Pictures are photos alone, of known size, named by their link.
 func (d *document) checkDrawings(t *testing.T) {
 	t.Helper()
-	assert.Empty(t, d.all("img"))
+	for _, photo := range d.all("img") {
+		assertRoute(t, "get", attribute(photo, "src"))
+		assert.True(t, within(photo, "a"))
+		assert.NotEmpty(t, attribute(photo, "width"))
+		assert.NotEmpty(t, attribute(photo, "height"))
+	}
 	for _, svg := range d.all("svg") {
 		if within(svg, "svg") || attribute(svg, "aria-hidden") == "true" {
 			continue
