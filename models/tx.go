@@ -48,6 +48,21 @@ func (db *DB) ReadTogether(ctx context.Context, work func(tx *Tx) error) error {
 	return db.transact(ctx, &sql.TxOptions{ReadOnly: true, Isolation: sql.LevelRepeatableRead}, work)
 }
 
+// Undone runs work in one transaction and leaves nothing of it behind: for asking what would be if something were stored.
+func (db *DB) Undone(ctx context.Context, work func(tx *Tx) error) error {
+	undo := errors.New("undone as asked")
+	err := db.Write(ctx, func(tx *Tx) error {
+		if err := work(tx); err != nil {
+			return err
+		}
+		return undo
+	})
+	if errors.Is(err, undo) {
+		return nil
+	}
+	return err
+}
+
 func (db *DB) transact(ctx context.Context, options *sql.TxOptions, work func(tx *Tx) error) error {
 	inner := func(g *gorm.DB) error { return work(&Tx{gorm: g, now: db.now}) }
 	var err error

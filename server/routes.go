@@ -46,6 +46,11 @@ func (s *Server) routes(e *gin.Engine) {
 	e.GET("/handovers/:id", s.open(s.handover, manager...))
 	e.GET("/handovers/export/:file", s.open(s.exportHandovers, manager...))
 
+	e.GET("/rates", s.open(s.rates, web.RoleOperations))
+	e.POST("/rates/decide", s.open(s.decideRate, web.RoleOperations))
+	e.GET("/rates/edit", s.open(s.rateForm, web.RoleOperations))
+	e.POST("/rates/edit", s.open(s.editRate, web.RoleOperations))
+
 	e.GET("/nights", s.open(s.nights, manager...))
 	e.GET("/nights/:id", s.open(s.night, manager...))
 	e.POST("/nights/run", s.open(s.runNight, web.RoleOperations))

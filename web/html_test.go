@@ -15,12 +15,12 @@ import (
 // routes are all addresses that a page may link or send to; {} stands for one part.
 var routes = map[string][]string{
 	"get": {
-		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/import",
+		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/import",
 		"/import/blank/{}", "/projects",
 		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/photos/{}", "/photos/{}/small",
 	},
 	"post": {
-		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/crews/move", "/crews/accept", "/plans/issue", "/nights/run",
+		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/nights/run",
 		"/import/preview", "/import/apply",
 		"/handovers/{}/try", "/handovers/record",
 	},

@@ -65,6 +65,9 @@ func pageTemplates() []Page {
 		ImportPage{},
 		ImportPreviewPage{},
 		ProjectsPage{},
+		RatesPage{},
+		RatePage{},
+		RevisionPage{},
 		SignInPage{},
 		WelcomePage{},
 		ErrorPage{},
@@ -140,6 +143,7 @@ func functions(files assets) template.FuncMap {
 		},
 		"moreMoves":   func(moved []MovedTask) []MovedTask { return moved[min(len(moved), movesAtOnce):] },
 		"kinds":       TaskKinds,
+		"decimal":     Decimal,
 		"legend":      legend,
 		"lateWords":   LateWords,
 		"spreadWords": SpreadWords,
@@ -161,6 +165,8 @@ func roomOf(page string) string {
 		return "crews"
 	case "handovers", "handover":
 		return "handovers"
+	case "rates", "rate", "revision", "settings":
+		return "rates"
 	case "nights", "night":
 		return "nights"
 	case "import", "preview", "projects":

@@ -8,15 +8,14 @@ import (
 
 	"jambwright/models"
 	"jambwright/scheduler/pattern"
-	"jambwright/scheduler/takeoff"
 	"jambwright/server/reporting"
 )
 
 // history tells what the crews reported in the weeks before today, through the same use case as a foreman's phone.
 type history struct {
 	*scenario
-	crews map[string]int64 // by name
-	told  int              // reports told; the ids of reports count on from it
+	crews map[string]models.Crew // by name
+	told  int                    // reports told; the ids of reports count on from it
 }
 
 // tellToday tells that crews did today what the plan in force says, as far as the day has come.
@@ -46,7 +45,7 @@ func (h *history) asPlanned(ctx context.Context, w *models.Work) error {
 	case w.Task.StartedAt != nil || !start.Before(h.now):
 		return nil
 	case !finish.After(h.now):
-		return h.done(ctx, key, w.Plan.Crew.Name, start, finish.Sub(start))
+		return h.booked(ctx, key, w.Plan.Crew.Name, start, finish.Sub(start), h.hoursOf(w))
 	}
 	id := h.crewID(w.Plan.Crew.Name)
 	if err := h.report(ctx, reporting.Report{TaskKey: w.Task.Key, Kind: models.ReportStart, At: start, CrewID: id}); err != nil {
@@ -84,8 +83,13 @@ func (h *history) report(ctx context.Context, r reporting.Report) error {
 	return nil
 }
 
-// done tells that a crew did a task in one go.
+// done tells that a crew did a task in one go, all of its people busy.
 func (h *history) done(ctx context.Context, key pattern.TaskKey, crew string, from time.Time, length time.Duration) error {
+	return h.booked(ctx, key, crew, from, length, int(length/time.Minute)*h.crews[crew].Heads)
+}
+
+// booked tells that a crew did a task in one go and what labour minutes it booked.
+func (h *history) booked(ctx context.Context, key pattern.TaskKey, crew string, from time.Time, length time.Duration, labour int) error {
 	id := h.crewID(crew)
 	start := reporting.Report{TaskKey: string(key), Kind: models.ReportStart, At: from, CrewID: id}
 	if err := h.report(ctx, start); err != nil {
@@ -94,7 +98,6 @@ func (h *history) done(ctx context.Context, key pattern.TaskKey, crew string, fr
 	finish := start
 	finish.Kind, finish.At = models.ReportDone, from.Add(length)
 	if crew != "" {
-		labour := int(length/time.Minute) * 2
 		finish.Labour = &labour
 	}
 	return h.report(ctx, finish)
@@ -104,7 +107,7 @@ func (h *history) crewID(name string) *int64 {
 	if name == "" {
 		return nil
 	}
-	id := h.crews[name]
+	id := h.crews[name].ID
 	return &id
 }
 
@@ -134,9 +137,9 @@ func (h *history) readCrews(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	h.crews = map[string]int64{}
+	h.crews = map[string]models.Crew{}
 	for _, crew := range crews {
-		h.crews[crew.Name] = crew.ID
+		h.crews[crew.Name] = crew
 	}
 	return nil
 }
@@ -204,61 +207,6 @@ func (h *history) deliveries(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-	}
-	return nil
-}
-
-// work tells what was framed, glazed and hung on the first level.
-func (h *history) work(ctx context.Context) error {
-	list, err := models.ListOpenings(ctx, h.db, models.OpeningQuery{ProjectID: h.project.ID})
-	if err != nil {
-		return err
-	}
-	var first []models.OpeningStanding
-	for _, o := range list.Openings {
-		if o.Area.Kind != "" && slices.Contains([]string{"L1-East", "L1-West"}, o.Area.Code) {
-			first = append(first, o)
-		}
-	}
-	for _, part := range []struct {
-		kind   takeoff.Kind
-		crews  []string
-		from   int
-		count  int
-		length time.Duration
-	}{
-		{takeoff.Frame, []string{"Alder", "Birch", "Cedar"}, framesFrom, 32, 100 * time.Minute},
-		{takeoff.Glaze, []string{"Hazel", "Juniper"}, glazeFrom, 10, 150 * time.Minute},
-		{takeoff.Hang, []string{"Larch", "Maple"}, hangFrom, 4, 110 * time.Minute},
-	} {
-		if err := h.many(ctx, first, part.kind, part.crews, part.from, part.count, part.length); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// many tells one kind of work on the first openings that need it, spread over crews and days.
-func (h *history) many(
-	ctx context.Context, openings []models.OpeningStanding, kind takeoff.Kind, crews []string, from, count int, length time.Duration,
-) error {
-	perDay := int(7 * time.Hour / length)
-	n := 0
-	for i := range openings {
-		if !openings[i].Has(kind) || n == count {
-			continue
-		}
-		slot := n / len(crews)
-		day := from + slot/perDay
-		if day >= 0 {
-			break
-		}
-		at := h.day(day, 7, 0).Add(time.Duration(slot%perDay) * length)
-		key := pattern.OpeningTask(h.project.Code, openings[i].Mark, kind)
-		if err := h.done(ctx, key, crews[n%len(crews)], at, length-5*time.Minute); err != nil {
-			return err
-		}
-		n++
 	}
 	return nil
 }

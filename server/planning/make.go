@@ -42,7 +42,9 @@ type Options struct {
 	Schedules int       // search budget; 0: the planner's default for the size
 	Seed      uint64
 	// Change, when not nil, edits the firm before it is planned, such as by a pin that is only tried.
-	Change   func(*pattern.Firm)
+	Change func(*pattern.Firm)
+	// Trial, when not nil, stores something that the plan reckons with and that is undone once the firm was read.
+	Trial    func(ctx context.Context, tx *models.Tx) error
 	Progress func(done, total int)
 }
 
@@ -64,7 +66,16 @@ func Make(ctx context.Context, db *models.DB, o Options) (*Made, error) {
 	if dataDate.IsZero() {
 		dataDate = made.ReadAt
 	}
-	err := db.ReadTogether(ctx, func(tx *models.Tx) (err error) {
+	read := db.ReadTogether
+	if o.Trial != nil {
+		read = db.Undone
+	}
+	err := read(ctx, func(tx *models.Tx) (err error) {
+		if o.Trial != nil {
+			if err := o.Trial(ctx, tx); err != nil {
+				return err
+			}
+		}
 		if made.Firm, err = models.Snapshot(ctx, tx, dataDate.Truncate(time.Minute)); err != nil {
 			return err
 		}

@@ -15,7 +15,8 @@ import (
 const (
 	causeNotStarted = "not_started"
 	causeReordered  = "reordered"
-	causeMoved      = "moved" // by a person
+	causeMoved      = "moved"   // by a person
+	causeRevised    = "revised" // hours, hands or pace changed by a person
 )
 
 // dayLayout is how texts that are stored name a day.

@@ -22,6 +22,10 @@ type Before struct {
 	News   []models.News
 	Moved  []string // keys of the tasks that a person moves in the new plan
 
+	problem *problem.Problem // of Plan
+	revised []string         // keys of the tasks whose hours, hands or pace a person changes with the new plan
+	because string           // why they change, in words
+
 	zones map[int64]*time.Location // of the open projects, by id
 }
 
@@ -35,7 +39,7 @@ func ReadBefore(ctx context.Context, r models.Reader, readAt time.Time) (*Before
 		return nil, err
 	}
 	b := &Before{PlanID: &latest.ID, From: latest.DataDate}
-	if _, b.Plan, err = models.PlanDocuments(ctx, r, latest.ID); err != nil {
+	if b.problem, b.Plan, err = models.PlanDocuments(ctx, r, latest.ID); err != nil {
 		return nil, err
 	}
 	if b.zones, err = zonesOf(ctx, r); err != nil {
@@ -155,6 +159,9 @@ func (b *Before) events(index *pattern.Index) []compare.Event {
 	for _, key := range b.Moved {
 		events = append(events, compare.Event{Task: key, Ref: causeMoved})
 	}
+	for _, key := range b.revised {
+		events = append(events, compare.Event{Task: key, Ref: causeRevised})
+	}
 	return append(events, eventsOf(b.News, index)...)
 }
 
@@ -167,6 +174,11 @@ func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event) {
 		c.CauseKind, c.CauseRef, c.CauseText = causeMoved, cause.Task, "moved by hand"
 		if cause.Task != c.Task {
 			c.CauseText = "follows work that was moved by hand"
+		}
+	case cause.Ref == causeRevised:
+		c.CauseKind, c.CauseRef, c.CauseText = causeRevised, cause.Task, b.because
+		if cause.Task != c.Task {
+			c.CauseText = "follows other work: " + b.because
 		}
 	case cause.Ref == compare.NotStarted:
 		c.CauseKind, c.CauseRef, c.CauseText = causeNotStarted, cause.Task, "nobody reported it started by the data date"

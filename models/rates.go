@@ -1,0 +1,183 @@
+package models
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"gorm.io/gorm"
+
+	"jambwright/scheduler/takeoff"
+)
+
+// RateTable reads the company table as rows; stored is false when no row was ever saved and the rows are the planner's own,
+// without ids.
+func RateTable(ctx context.Context, r Reader) (rows []Rate, factors []RateFactor, stored bool, err error) {
+	if err := r.in(ctx).Order("kind, opening_type, driver").Find(&rows).Error; err != nil {
+		return nil, nil, false, wrap(err, "list the rates")
+	}
+	if err := r.in(ctx).Order("condition, kind").Find(&factors).Error; err != nil {
+		return nil, nil, false, wrap(err, "list the factors of rates")
+	}
+	if len(rows)+len(factors) > 0 {
+		return rows, factors, true, nil
+	}
+	rows, factors = standardTable()
+	return rows, factors, false, nil
+}
+
+// standardTable is the table that everybody starts from, as rows.
+func standardTable() (rows []Rate, factors []RateFactor) {
+	d := takeoff.DefaultRates()
+	for _, r := range d.Rates {
+		rows = append(rows, Rate{Kind: r.Kind, OpeningType: r.Type, Driver: r.Driver, Hours: r.Hours, Source: r.Source})
+	}
+	for _, f := range d.Factors {
+		factors = append(factors, RateFactor{Condition: f.Condition, Kind: f.Kind, Factor: f.Factor, Source: f.Source})
+	}
+	return rows, factors
+}
+
+// storeTable makes the planner's own table the company's, so that a single row of it can be edited; a stored one stays as it is.
+// It reports whether it did.
+func storeTable(ctx context.Context, tx *Tx) (bool, error) {
+	rows, factors, stored, err := RateTable(ctx, tx)
+	if err != nil || stored {
+		return false, err
+	}
+	return true, errors.Join(createAll(ctx, tx, "rates", rows), createAll(ctx, tx, "factors of rates", factors))
+}
+
+// SaveRate stores a row of the company table, based on the version in row; 0 when it was not stored. What was learned of the kind
+// and accepted ends with it, since it was learned against the table that was. The first edit of the planner's own table makes
+// all of it the company's.
+func SaveRate(ctx context.Context, tx *Tx, row *Rate, actor Actor) error {
+	fresh, err := storeTable(ctx, tx)
+	if err != nil {
+		return err
+	}
+	what := fmt.Sprintf("the rate of %s by %s", row.Kind, row.Driver)
+	var old Rate
+	err = tx.in(ctx).Where("kind = ? AND opening_type = ? AND driver = ?", row.Kind, row.OpeningType, row.Driver).Take(&old).Error
+	switch {
+	case errors.Is(err, gorm.ErrRecordNotFound):
+		row.ID, row.Version = 0, 0
+		err = create(ctx, tx, what, row)
+	case err != nil:
+		return wrap(err, "read %s", what)
+	default:
+		if fresh {
+			row.Version = old.Version
+		}
+		err = edit[Rate](ctx, tx, what, old.ID, row.Version, map[string]any{"hours": row.Hours, "source": row.Source})
+		row.ID = old.ID
+	}
+	if err != nil {
+		return err
+	}
+	if err := record(ctx, tx, actor, "change", subject{kind: "rate", id: row.ID}, map[string]any{
+		"kind": row.Kind, "type": row.OpeningType, "driver": row.Driver, "hours": row.Hours, "was": old.Hours, "source": row.Source,
+	}); err != nil {
+		return err
+	}
+	if old.ID != 0 && old.Hours == row.Hours {
+		return nil // only the words about its source
+	}
+	return endDecisions(ctx, tx, []takeoff.Kind{row.Kind}, tableChanged, actor)
+}
+
+// tableChanged is why accepted factors end.
+const tableChanged = "the company table was changed"
+
+// SaveFactor stores a factor of a condition as SaveRate stores a rate.
+func SaveFactor(ctx context.Context, tx *Tx, row *RateFactor, actor Actor) error {
+	fresh, err := storeTable(ctx, tx)
+	if err != nil {
+		return err
+	}
+	what := fmt.Sprintf("the factor of condition %s", row.Condition)
+	var old RateFactor
+	err = tx.in(ctx).Where("condition = ? AND kind = ?", row.Condition, row.Kind).Take(&old).Error
+	switch {
+	case errors.Is(err, gorm.ErrRecordNotFound):
+		row.ID, row.Version = 0, 0
+		err = create(ctx, tx, what, row)
+	case err != nil:
+		return wrap(err, "read %s", what)
+	default:
+		if fresh {
+			row.Version = old.Version
+		}
+		err = edit[RateFactor](ctx, tx, what, old.ID, row.Version, map[string]any{"factor": row.Factor, "source": row.Source})
+		row.ID = old.ID
+	}
+	if err != nil {
+		return err
+	}
+	if err := record(ctx, tx, actor, "change", subject{kind: "rate factor", id: row.ID}, map[string]any{
+		"condition": row.Condition, "kind": row.Kind, "factor": row.Factor, "was": old.Factor,
+	}); err != nil {
+		return err
+	}
+	if old.ID != 0 && old.Factor == row.Factor {
+		return nil
+	}
+	var kinds []takeoff.Kind
+	if row.Kind != "" {
+		kinds = append(kinds, row.Kind)
+	}
+	return endDecisions(ctx, tx, kinds, tableChanged, actor)
+}
+
+// LearningCurves lists the learning curves by kind; a kind without one does not learn.
+func LearningCurves(ctx context.Context, r Reader) ([]RateLearning, error) {
+	var rows []RateLearning
+	err := r.in(ctx).Order("kind").Find(&rows).Error
+	return rows, wrap(err, "list the learning curves")
+}
+
+// SaveLearning stores the learning curve of a kind, based on the version in row; a rate of 1 is no learning. What was learned from
+// finished tasks and accepted ends with it.
+func SaveLearning(ctx context.Context, tx *Tx, row *RateLearning, actor Actor) error {
+	what := fmt.Sprintf("the learning curve of %s", row.Kind)
+	var old RateLearning
+	err := tx.in(ctx).Where("kind = ?", row.Kind).Take(&old).Error
+	switch {
+	case errors.Is(err, gorm.ErrRecordNotFound):
+		row.ID, row.Version = 0, 0
+		err = create(ctx, tx, what, row)
+	case err != nil:
+		return wrap(err, "read %s", what)
+	default:
+		err = edit[RateLearning](ctx, tx, what, old.ID, row.Version, map[string]any{
+			"rate": row.Rate, "standard_unit": row.StandardUnit, "floor": row.Floor,
+		})
+		row.ID = old.ID
+	}
+	if err != nil {
+		return err
+	}
+	if err := record(ctx, tx, actor, "change", subject{kind: "learning curve", id: row.ID}, map[string]any{
+		"kind": row.Kind, "rate": row.Rate, "standard_unit": row.StandardUnit, "floor": row.Floor, "was": old.Rate,
+	}); err != nil {
+		return err
+	}
+	return endDecisions(ctx, tx, []takeoff.Kind{row.Kind}, "the learning curve was changed", actor)
+}
+
+// TaskKeys are the planner's keys of tasks by their ids.
+func TaskKeys(ctx context.Context, r Reader, ids []int64) (map[int64]string, error) {
+	keys := make(map[int64]string, len(ids))
+	err := inChunks(ids, func(chunk []int64) error {
+		var rows []struct {
+			ID  int64
+			Key string
+		}
+		err := r.in(ctx).Model(&Task{}).Select("id, key").Where("id IN ?", chunk).Scan(&rows).Error
+		for _, row := range rows {
+			keys[row.ID] = row.Key
+		}
+		return wrap(err, "read the keys of %d tasks", len(chunk))
+	})
+	return keys, err
+}

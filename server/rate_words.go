@@ -1,0 +1,100 @@
+package server
+
+import (
+	"strings"
+
+	"jambwright/scheduler/takeoff"
+	"jambwright/web"
+	"jambwright/web/elevation"
+)
+
+// Exact by the international foot of 1959.
+const (
+	metresAFoot             = 0.3048
+	squareMetresASquareFoot = metresAFoot * metresAFoot
+)
+
+// driverUnit is how many metres or square metres the reader's unit of a driver has: hours a metre times it are hours a unit.
+func driverUnit(d takeoff.Driver, f web.Format) float64 {
+	if f.Units == web.Metric {
+		return 1
+	}
+	switch d {
+	case takeoff.PerMetre, takeoff.PerTrim, takeoff.PerCaulk, takeoff.PerGasket, takeoff.PerSealant:
+		return metresAFoot
+	case takeoff.PerGlassArea:
+		return squareMetresASquareFoot
+	}
+	return 1
+}
+
+// driverWords names one unit of a driver as the reader measures it: "foot of frame", "task (set-up)".
+func driverWords(d takeoff.Driver, f web.Format) string {
+	run, area := "foot of ", "square foot of "
+	if f.Units == web.Metric {
+		run, area = "metre of ", "square metre of "
+	}
+	switch d {
+	case takeoff.PerTask:
+		return "task (set-up)"
+	case takeoff.PerMetre:
+		return run + "frame"
+	case takeoff.PerTrim:
+		return run + "trim"
+	case takeoff.PerCaulk:
+		return run + "perimeter sealant"
+	case takeoff.PerGasket:
+		return run + "gasket"
+	case takeoff.PerSealant:
+		return run + "butt joint"
+	case takeoff.PerGlassArea:
+		return area + "glass"
+	case takeoff.PerAnchor:
+		return "anchor hole in concrete"
+	case takeoff.PerLight:
+		return "light in the frame"
+	case takeoff.PerHardware:
+		return "piece of hardware"
+	}
+	return string(d)
+}
+
+// driverPlural names many units: "ft of frame".
+func driverPlural(d takeoff.Driver, f web.Format) string {
+	words := driverWords(d, f)
+	short := strings.NewReplacer("square foot", "sq ft", "square metre", "m²", "foot", "ft", "metre", "m").Replace(words)
+	if short != words {
+		return short
+	}
+	if d == takeoff.PerLeaf {
+		return "leaves"
+	}
+	return strings.Replace(words, "piece", "pieces", 1) + map[bool]string{true: "", false: "s"}[d == takeoff.PerHardware]
+}
+
+// typeWords is an opening type as people say it; "" for all.
+func typeWords(t takeoff.Type) string {
+	if t == "" {
+		return ""
+	}
+	return elevation.Type(t).Name()
+}
+
+// workConditionWords is a condition that makes work slower, as people say it.
+func workConditionWords(c takeoff.Condition) string {
+	switch c {
+	case takeoff.Ladder:
+		return "from a ladder"
+	case takeoff.Lift:
+		return "from a platform lift or scaffold"
+	case takeoff.Occupied:
+		return "occupied space"
+	case takeoff.HardDrill:
+		return "hard substrate to drill"
+	case takeoff.TightAccess:
+		return "tight access"
+	case takeoff.HeavyDuty:
+		return "heavy frames, leaves or hardware"
+	}
+	return strings.ReplaceAll(string(c), "_", " ")
+}

@@ -1,0 +1,212 @@
+package server
+
+import (
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
+
+	"jambwright/models"
+	"jambwright/scheduler/takeoff"
+	"jambwright/web"
+)
+
+// formOf are the hidden fields of the form beside a learned rate, by the id of its line.
+func formOf(t *testing.T, p *page, id string) url.Values {
+	t.Helper()
+	require.True(t, p.has("div", "id", id), "a line %s on the rates page", id)
+	values := url.Values{}
+	p.each(func(n *html.Node) {
+		for in := n.Parent; n.Data == "input" && in != nil; in = in.Parent {
+			if attribute(in, "id") == id {
+				values.Set(attribute(n, "name"), attribute(n, "value"))
+			}
+		}
+	})
+	return values
+}
+
+// has reports whether the page has an element with an attribute.
+func (p *page) has(tag, key, value string) (found bool) {
+	p.each(func(n *html.Node) { found = found || n.Data == tag && attribute(n, key) == value })
+	return found
+}
+
+func TestRates_AcceptedIsPlannedWithAndTakenBackAgain(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	b := s.as(web.RoleOperations)
+	rates := b.get("/rates")
+	require.Equal(t, http.StatusOK, rates.status)
+	for _, kind := range []string{"frame", "glaze", "hang"} {
+		require.True(t, rates.has("div", "id", kind), "finished work of %s is learned from", kind)
+	}
+	before, err := models.LatestPlan(t.Context(), s.db)
+	require.NoError(t, err)
+	hours := func() int {
+		doc, _, err := models.PlanDocuments(t.Context(), s.db, planID(t, s.db))
+		require.NoError(t, err)
+		sum := 0
+		for _, task := range doc.Tasks {
+			if task.Kind == "frame" && task.Status == nil {
+				sum += *task.LabourMinutes
+			}
+		}
+		return sum
+	}
+	table := hours()
+
+	form := formOf(t, rates, "frame")
+	form.Set("what", "accept")
+	preview := b.post("/rates/decide", form)
+	require.Equal(t, http.StatusOK, preview.status, preview.text())
+	require.Contains(t, preview.text(), "What accepting this rate does")
+	require.True(t, preview.has("th", "scope", "row"), "GC dates and tasks that move")
+	require.Equal(t, before.ID, planID(t, s.db), "a preview saves nothing")
+	book, err := models.ReadRateBook(t.Context(), s.db)
+	require.NoError(t, err)
+	require.Empty(t, book.Decisions)
+
+	form.Set("do", "save")
+	done := b.post("/rates/decide", form)
+	require.Contains(t, done.text(), "Accepted: framing is planned as learned")
+	require.Greater(t, planID(t, s.db), before.ID, "a draft")
+	factor := book.Experience[indexOf(book, takeoff.Frame)].Learned.Factor
+	require.InEpsilon(t, factor, float64(hours())/float64(table), 0.02)
+
+	old := b.post("/rates/decide", form)
+	require.Equal(t, http.StatusConflict, old.status, "the page is older than the decision")
+
+	back := formOf(t, b.get("/rates"), "frame")
+	back.Set("what", "keep")
+	require.Contains(t, b.post("/rates/decide", back).text(), "What taking this rate back does")
+	back.Set("do", "save")
+	require.Contains(t, b.post("/rates/decide", back).text(), "Taken back")
+	require.Equal(t, table, hours())
+}
+
+func TestRates_ACrewsPaceIsAcceptedForItAlone(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	b := s.as(web.RoleOperations)
+	crew, err := models.CrewByName(t.Context(), s.db, "Cedar")
+	require.NoError(t, err)
+	id := "frame-" + strconv.FormatInt(crew.ID, 10)
+	form := formOf(t, b.get("/rates"), id)
+	form.Set("what", "accept")
+	form.Set("do", "save")
+	require.Contains(t, b.post("/rates/decide", form).text(), "framing by crew Cedar is planned as learned")
+	doc, _, err := models.PlanDocuments(t.Context(), s.db, planID(t, s.db))
+	require.NoError(t, err)
+	for _, c := range doc.Crews {
+		if c.ID == crew.Code {
+			require.Less(t, c.ProductivityOf("frame"), 0.95, "slower than the table")
+		} else {
+			require.InDelta(t, 1, c.ProductivityOf("frame"), 1e-9)
+		}
+	}
+	project, err := models.FirstProject(t.Context(), s.db)
+	require.NoError(t, err)
+	changes, err := models.ChangesOf(t.Context(), s.db, planID(t, s.db), project.ID)
+	require.NoError(t, err)
+	found := false
+	for _, c := range changes {
+		found = found || strings.Contains(c.CauseText, "hours of framing by crew Cedar as learned")
+	}
+	require.True(t, found, "what moves says why")
+}
+
+func TestRates_KeepingIsADatedDecisionThatMovesNothing(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	b := s.as(web.RoleOperations)
+	before := planID(t, s.db)
+	form := formOf(t, b.get("/rates"), "glaze")
+	form.Set("what", "keep")
+	require.Contains(t, b.post("/rates/decide", form).text(), "Kept: glazing stays as it was planned")
+	require.Equal(t, before, planID(t, s.db))
+	require.Contains(t, b.get("/rates").text(), "company rate kept")
+}
+
+func TestRates_AChangedTableEndsWhatWasLearnedAgainstIt(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	b := s.as(web.RoleOperations)
+	accept := formOf(t, b.get("/rates"), "hang")
+	accept.Set("what", "accept")
+	accept.Set("do", "save")
+	require.Contains(t, b.post("/rates/decide", accept).text(), "Accepted")
+
+	page := b.get("/rates/edit?kind=hang&driver=leaf")
+	require.Equal(t, "1", page.value("hours"))
+	require.Contains(t, page.text(), "ends with a change here")
+	form := url.Values{
+		"kind": {"hang"}, "driver": {"leaf"}, "type": {""}, "of": {""}, "version": {page.value("version")}, "hours": {"ten"}, "source": {"our own count"}, "do": {"try"},
+	}
+	bad := b.post("/rates/edit", form)
+	require.Equal(t, http.StatusUnprocessableEntity, bad.status)
+	require.Contains(t, bad.text(), "is no number of hours")
+	form.Set("hours", "1.25")
+	require.Contains(t, b.post("/rates/edit", form).text(), "1 h becomes 1.25 h")
+	form.Set("do", "save")
+	require.Contains(t, b.post("/rates/edit", form).text(), "The rate is changed")
+
+	book, err := models.ReadRateBook(t.Context(), s.db)
+	require.NoError(t, err)
+	require.Empty(t, book.Rates.Accepted)
+	rows, factors, stored, err := models.RateTable(t.Context(), s.db)
+	require.NoError(t, err)
+	require.True(t, stored)
+	require.Len(t, rows, len(takeoff.DefaultRates().Rates))
+	require.Len(t, factors, len(takeoff.DefaultRates().Factors))
+	stale := b.post("/rates/edit", form)
+	require.Equal(t, http.StatusConflict, stale.status, "the form is of an older version")
+}
+
+// A rate shown in the reader's feet is the stored one in metres, to the last bit, when it is sent back as shown.
+func TestReadRate_SentBackAsShownIsWhatIsStored(t *testing.T) {
+	t.Parallel()
+	for _, f := range []web.Format{{}, {Units: web.Metric}} {
+		for _, r := range takeoff.DefaultRates().Rates {
+			row := &models.Rate{Kind: r.Kind, Driver: r.Driver, Hours: r.Hours}
+			hours, faults := readRate(shownRate(row, f), row, f)
+			require.Empty(t, faults)
+			require.Equal(t, r.Hours, hours, "%v", r)
+		}
+	}
+	// 0.1 h a metre is 0.03048 h a foot: exact by the international foot.
+	row := &models.Rate{Driver: takeoff.PerMetre, Hours: 0.2}
+	hours, faults := readRate("0.03048", row, web.Format{})
+	require.Empty(t, faults)
+	require.InDelta(t, 0.1, hours, 1e-12)
+}
+
+func TestRates_AreTheOperationsManagersAlone(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	for _, role := range []web.Role{web.RoleProject, web.RoleForeman} {
+		b := s.as(role)
+		require.Equal(t, http.StatusForbidden, b.get("/rates").status)
+		require.Equal(t, http.StatusForbidden, b.post("/rates/decide", url.Values{}).status)
+	}
+}
+
+func planID(t *testing.T, db *models.DB) int64 {
+	t.Helper()
+	plan, err := models.LatestPlan(t.Context(), db)
+	require.NoError(t, err)
+	return plan.ID
+}
+
+func indexOf(book *models.RateBook, kind takeoff.Kind) int {
+	for i := range book.Experience {
+		if book.Experience[i].Kind == kind {
+			return i
+		}
+	}
+	return -1
+}
