@@ -39,6 +39,7 @@ func commands() []command {
 		{"serve", "serve the pages and run the nightly re-plan", runServe},
 		{"import", "read a sheet of openings, crews, handovers, suppliers or GC dates", runImport},
 		{"plan", "plan a problem document and print the plan document", runPlan},
+		{"forecast", "forecast the GC dates of a problem document, with their chances", runForecast},
 		{"check", "hold a plan document against its problem document", runCheck},
 		{"solve", "solve an academic single-mode instance (.sm) or a folder of them", runSolve},
 		{"user", "add an account or a one-time sign-in link", runUser},

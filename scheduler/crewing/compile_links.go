@@ -54,25 +54,34 @@ func rowOf(l *network.Link, other TaskIndex) link {
 // releaseOf is the bound on a task's begin that no schedule changes: the data date or its not_before.
 func (m *Model) releaseOf(t TaskIndex) bound {
 	if own := m.Problem.Tasks[t].NotBefore; own != nil {
-		if at := calendar.FromTime(*own); at > m.DataDate {
-			return bound{at: at, cause: Cause{Kind: ByNotBefore, Driver: None, Until: at}}
-		}
+		return m.boundAt(calendar.FromTime(*own))
+	}
+	return m.boundAt(m.DataDate)
+}
+
+// boundAt is the bound that a not_before sets, or the data date behind it.
+func (m *Model) boundAt(notBefore calendar.Instant) bound {
+	if notBefore > m.DataDate {
+		return bound{at: notBefore, cause: Cause{Kind: ByNotBefore, Driver: None, Until: notBefore}}
 	}
 	return bound{at: m.DataDate, cause: Cause{Kind: ByDataDate, Driver: None, Until: m.DataDate}}
 }
 
 // tighten folds a link from done work into the bounds of the task it leads to.
 func (m *Model) tighten(l *network.Link) {
+	if l.Relation.BoundsFinish() {
+		m.tightenTo(&m.ending[l.To], l)
+	} else {
+		m.tightenTo(&m.release[l.To], l)
+	}
+}
+
+func (m *Model) tightenTo(b *bound, l *network.Link) {
 	from := m.actualFinish[l.From]
 	if l.Relation.FromStart() {
 		from = m.actualStart[l.From]
 	}
-	at := m.AddLag(l, from)
-	b := &m.release[l.To]
-	if l.Relation.BoundsFinish() {
-		b = &m.ending[l.To]
-	}
-	if at > b.at {
+	if at := m.AddLag(l, from); at > b.at {
 		*b = bound{at: at, cause: Cause{Kind: ByLink, Driver: l.From, Until: at}}
 	}
 }

@@ -41,8 +41,10 @@ func (w *Workspace) giveUpTaken() {
 	s := w.s
 	// A place that was taken back may have been found again, with another crew, and then it did not move. It is given up
 	// all the same: reserved, it would be refused again.
-	for _, lost := range append(w.taken, s.Moved...) {
-		w.base.lost[lost.Task] = lost.Cause
+	for _, moved := range [...][]Moved{w.taken, s.Moved} {
+		for _, lost := range moved {
+			w.base.lost[lost.Task] = lost.Cause
+		}
 	}
 	for _, f := range s.Failed {
 		if w.m.wishes[f.Task].start != calendar.Never {
@@ -72,6 +74,10 @@ func (w *Workspace) giveUpHopeless(dates *network.Dates) {
 func (w *Workspace) place(t TaskIndex) {
 	if follows := w.ask(t); follows != None {
 		w.fail(t, follows)
+		return
+	}
+	if w.absent != nil && w.absent[t] {
+		w.pass(t)
 		return
 	}
 	if w.reserved[t] && w.q.at <= w.s.Begin[t] && w.q.ending <= w.s.Finish[t] {
@@ -109,6 +115,19 @@ func (w *Workspace) place(t TaskIndex) {
 		p.cause.Driver = None // it has yet to have its turn: drivers are followed back in turns
 	}
 	w.commit(&p)
+	w.mark(t)
+}
+
+// pass gives an absent task the instant by which its links let it be over.
+func (w *Workspace) pass(t TaskIndex) {
+	s, q := w.s, &w.q
+	at, cause := q.at, q.cause
+	if q.ending > at {
+		at, cause = q.ending, q.endCause
+	}
+	s.Begin[t], s.Finish[t], s.Crew[t], s.Cause[t] = at, at, None, cause
+	s.turn[t] = s.turns
+	s.turns++
 	w.mark(t)
 }
 

@@ -97,3 +97,16 @@ func TestPopulation_KeepsTheBestDifferentOnesInOrder(t *testing.T) {
 	require.Equal(t, []float64{1, 3, 4}, totals)
 	require.Len(t, p.spare, 1, "each newcomer took the memory of the one turned away before it")
 }
+
+// held lists the placed and reserved tasks of a crew in sequence.
+func (w *Workspace) held(crew CrewIndex) []TaskIndex {
+	s := w.s
+	var held []TaskIndex
+	for _, t := range w.m.order {
+		if s.Crew[t] == crew && (s.Placed[t] || w.reserved[t]) {
+			held = append(held, t)
+		}
+	}
+	slices.SortFunc(held, w.compareInSequence)
+	return held
+}

@@ -12,8 +12,7 @@ import (
 // then frozen work. What does not fit from the start is remembered with its cause. Whether links allow a reserved
 // place is seen when the task's turn comes.
 func (w *Workspace) reserve() {
-	pins, frozen := w.wished()
-	for _, t := range pins {
+	for _, t := range w.pins {
 		w.reserveWish(t)
 	}
 	if until := w.m.Problem.FrozenUntil; until != nil && calendar.FromTime(*until) > w.m.DataDate {
@@ -23,14 +22,13 @@ func (w *Workspace) reserve() {
 			}
 		}
 	}
-	for _, t := range frozen {
+	for _, t := range w.frozen {
 		w.reserveWish(t)
 	}
 }
 
 // wished lists the tasks with a pinned or frozen start in the order in which they are served.
-func (w *Workspace) wished() (pins, frozen []TaskIndex) {
-	m := w.m
+func wished(m *Model) (pins, frozen []TaskIndex) {
 	for _, t := range m.order {
 		switch {
 		case m.wishes[t].start == calendar.Never:
@@ -45,11 +43,8 @@ func (w *Workspace) wished() (pins, frozen []TaskIndex) {
 	return pins, frozen
 }
 
-// underWay yields the started tasks that no other work holds, longest under way first, each with the request for its place
-// filled. With a frozen window they go first on all crews, whether a crew has frozen work or not: open work that a plan puts
-// before them would have to make room as soon as the window reached it.
-func (w *Workspace) underWay() iter.Seq[TaskIndex] {
-	m := w.m
+// startedAlone lists the started tasks that no other work holds, longest under way first.
+func startedAlone(m *Model) []TaskIndex {
 	var started []TaskIndex
 	for _, t := range m.order {
 		if m.state[t] == Started && len(m.into(t)) == 0 {
@@ -59,8 +54,15 @@ func (w *Workspace) underWay() iter.Seq[TaskIndex] {
 	slices.SortFunc(started, func(a, b TaskIndex) int {
 		return cmp.Or(cmp.Compare(m.actualStart[a], m.actualStart[b]), cmp.Compare(a, b))
 	})
+	return started
+}
+
+// underWay yields the started tasks that no other work holds, longest under way first, each with the request for its place
+// filled. With a frozen window they go first on all crews, whether a crew has frozen work or not: open work that a plan puts
+// before them would have to make room as soon as the window reached it.
+func (w *Workspace) underWay() iter.Seq[TaskIndex] {
 	return func(yield func(TaskIndex) bool) {
-		for _, t := range started {
+		for _, t := range w.started {
 			if w.reserved[t] {
 				continue // held already
 			}

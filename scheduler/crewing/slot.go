@@ -2,7 +2,6 @@ package crewing
 
 import (
 	"cmp"
-	"slices"
 
 	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/network"
@@ -255,17 +254,4 @@ func (w *Workspace) blocked(begin, finish calendar.Instant) (calendar.Instant, i
 		}
 	}
 	return 0, None
-}
-
-// held lists the placed and reserved tasks of a crew in sequence.
-func (w *Workspace) held(crew CrewIndex) []TaskIndex {
-	s := w.s
-	var held []TaskIndex
-	for _, t := range w.m.order {
-		if s.Crew[t] == crew && (s.Placed[t] || w.reserved[t]) {
-			held = append(held, t)
-		}
-	}
-	slices.SortFunc(held, w.compareInSequence)
-	return held
 }

@@ -155,13 +155,31 @@ func (w *Workspace) enterRow(t TaskIndex) {
 func (w *Workspace) leaveRow(t TaskIndex) (before, after TaskIndex) {
 	crew := w.s.Crew[t]
 	if !w.keepsRows {
-		row := w.held(crew)
-		return neighbours(row, slices.Index(row, t))
+		return w.neighboursOf(t)
 	}
 	row := w.rows[crew]
 	i, _ := slices.BinarySearchFunc(row, t, w.compareInSequence)
 	before, after = neighbours(row, i)
 	w.rows[crew] = slices.Delete(row, i, i+1)
+	return before, after
+}
+
+// neighboursOf looks for the tasks before and after t in its crew's sequence among all tasks.
+func (w *Workspace) neighboursOf(t TaskIndex) (before, after TaskIndex) {
+	s, crew := w.s, w.s.Crew[t]
+	before, after = None, None
+	for _, other := range w.m.order {
+		if other == t || s.Crew[other] != crew || !s.Placed[other] && !w.reserved[other] {
+			continue
+		}
+		if w.compareInSequence(other, t) < 0 {
+			if before == None || w.compareInSequence(before, other) < 0 {
+				before = other
+			}
+		} else if after == None || w.compareInSequence(other, after) < 0 {
+			after = other
+		}
+	}
 	return before, after
 }
 

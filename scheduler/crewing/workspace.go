@@ -1,10 +1,6 @@
 package crewing
 
-import (
-	"slices"
-
-	"jambwright/scheduler/calendar"
-)
+import "jambwright/scheduler/calendar"
 
 // Workspace makes schedules of one model, one at a time. It owns all scratch memory: once it has made a schedule or two,
 // making another allocates nothing. Not for concurrent use; make one a goroutine.
@@ -12,11 +8,14 @@ type Workspace struct {
 	m *Model
 	s *Schedule // the schedule being made
 
-	gaps     []gapList // per crew
-	profiles []profile // per resource
-	reserved []bool    // per task: its place is held before its turn comes
-	base     base      // what every schedule starts from
-	taken    []Moved   // reserved places taken back while this schedule was made, and why
+	gaps     []gapList   // per crew
+	profiles []profile   // per resource
+	reserved []bool      // per task: its place is held before its turn comes
+	base     base        // what every schedule starts from
+	pins     []TaskIndex // with a wished start, in the order in which they are served
+	frozen   []TaskIndex // likewise
+	started  []TaskIndex // under way and held by no other work, longest under way first
+	taken    []Moved     // reserved places taken back while this schedule was made, and why
 
 	loose     []bool        // per task: its issued place is held until its turn, see stay
 	gaveUp    []bool        // per task: its issued place is held no longer
@@ -26,6 +25,7 @@ type Workspace struct {
 	keepsRows bool
 
 	choice []int16 // per task: the option it must take, or None for the one that finishes first
+	absent []bool  // per task: it has nothing to do, see Trial; nil without any
 	q      request
 
 	taste    taste
@@ -81,6 +81,9 @@ func NewWorkspace(m *Model) *Workspace {
 		w.choice[t] = None
 	}
 	w.base.lost = make(map[TaskIndex]Cause)
+	w.base.gaps, w.base.profiles = make([]gapList, len(m.crews)), make([]profile, len(m.resources))
+	w.pins, w.frozen = wished(m)
+	w.started = startedAlone(m)
 	w.rebase()
 	return w
 }
@@ -101,15 +104,13 @@ func (w *Workspace) rebase() {
 	w.reserve()
 
 	b := &w.base
-	b.gaps = make([]gapList, len(w.gaps))
 	for c := range w.gaps {
-		b.gaps[c].gaps = slices.Clone(w.gaps[c].gaps)
+		b.gaps[c].gaps = append(b.gaps[c].gaps[:0], w.gaps[c].gaps...)
 	}
-	b.profiles = make([]profile, len(w.profiles))
 	for r := range w.profiles {
 		b.profiles[r].copyFrom(&w.profiles[r])
 	}
-	b.crewWork = slices.Clone(w.s.crewWork)
+	b.crewWork = append(b.crewWork[:0], w.s.crewWork...)
 }
 
 // restart goes back to the base.

@@ -1,6 +1,7 @@
 package network
 
 import (
+	"slices"
 	"time"
 
 	"jambwright/scheduler/calendar"
@@ -198,6 +199,14 @@ func (c *Compiled) TakeLag(l *Link, bound calendar.Instant) calendar.Instant {
 		return bound - calendar.Instant(l.Lag)
 	}
 	return c.Calendars[l.Calendar].LatestWithAdd(bound, l.Lag)
+}
+
+// WithOwnOptions is a copy whose options the caller may change, for a simulation of other lengths of work. All else is
+// shared.
+func (c *Compiled) WithOwnOptions() *Compiled {
+	own := *c
+	own.options.items = slices.Clone(c.options.items)
+	return &own
 }
 
 // rows is a list of lists in two flat slices: row i is items[offsets[i]:offsets[i+1]].

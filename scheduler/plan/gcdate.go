@@ -28,22 +28,9 @@ func (w *writer) gcDate(date int) problem.PlannedDate {
 // finished work is not listed, unless the date was set by it.
 func (w *writer) drivingChain(last crewing.TaskIndex) []string {
 	chain := []string{w.m.ID(last)}
-	for t := w.driver(last); t != crewing.None && w.m.StateOf(t) != crewing.Done; t = w.driver(t) {
+	for t := w.m.Driver(w.s, last); t != crewing.None && w.m.StateOf(t) != crewing.Done; t = w.m.Driver(w.s, t) {
 		chain = append(chain, w.m.ID(t))
 	}
 	slices.Reverse(chain)
 	return chain
-}
-
-// driver is the task that held the start of t, None when something else did. It had its turn before t, so that following
-// drivers comes to an end.
-func (w *writer) driver(t crewing.TaskIndex) crewing.TaskIndex {
-	cause := w.s.Cause[t]
-	switch cause.Kind {
-	case crewing.ByLink, crewing.ByCrew:
-		return cause.Driver
-	case crewing.ByCapacity:
-		return w.m.CapacityDriver(w.s, t)
-	}
-	return crewing.None
 }

@@ -1,11 +1,14 @@
 package problem_test
 
 import (
+	"math"
 	"math/big"
+	"math/rand/v2"
 	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
 	"jambwright/scheduler/problem"
@@ -48,4 +51,18 @@ func TestCrewMinutes_EqualsExactFractions(t *testing.T) {
 		assert.GreaterOrEqual(t, got.Cmp(exact), 0, "too short")
 		assert.Negative(t, new(big.Rat).Sub(got, big.NewRat(1, 1)).Cmp(exact), "too long")
 	})
+}
+
+func TestCrewPace_IsCrewMinutes(t *testing.T) {
+	t.Parallel()
+	rng := rand.New(rand.NewPCG(7, 11))
+	for _, productivity := range []float64{1, 0.8, 1.25, 0.01, 100, 1.0 / 3, 0.7333333333333333, 0.1 + 0.2, math.Pi} {
+		for heads := range 7 {
+			pace := problem.NewCrewPace(heads+1, productivity)
+			for range 200 {
+				labour := int(rng.Uint64() >> (40 + rng.Uint64()%24))
+				require.Equal(t, problem.CrewMinutes(labour, heads+1, productivity), pace.Minutes(labour), "%d on %d at %v", labour, heads+1, productivity)
+			}
+		}
+	}
 }

@@ -60,6 +60,21 @@
 // working time between a crew's first begin and last finish in which it neither works nor moves. The total is lateness
 // cost, changes, travel and idle minutes, and minutes from data date to makespan, each times its weight.
 //
+// # The uncertainty block
+//
+// What is not certain, for the forecast; see Uncertainty, Spread, Damage and Distribution for what each field means:
+//
+//	"uncertainty": {
+//	  "causes": [{"id": "Northlight", "kind": "supplier"}],
+//	  "spreads": [
+//	    {"id": "hours", "kinds": ["frame", "glaze"], "factor": {"log_normal": {"median": 1, "sigma": 0.25}}},
+//	    {"id": "glass", "tasks": ["R3/deliver"], "minutes": {"pert": {"least": 28800, "likely": 43200, "most": 72000}},
+//	     "causes": {"Northlight": 0.7}},
+//	    {"id": "walls", "tasks": ["D-204/frame"], "slip_minutes": {"values": [0, 7200], "chances": [0.7, 0.3]}}],
+//	  "damages": [{"id": "breakage", "kinds": ["glaze"], "chance": 0.03, "remake_minutes": {"uniform": {"least": 14400, "most": 28800}},
+//	     "remake_calendar": "always"}]
+//	}
+//
 // # What this package does not do
 //
 // It computes no dates. It reads, validates and writes.

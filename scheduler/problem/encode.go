@@ -45,6 +45,9 @@ func Write(out io.Writer, p *Problem) error {
 	if p.Weights != nil {
 		w.field("weights", p.Weights)
 	}
+	if p.Uncertainty != nil {
+		w.field("uncertainty", p.Uncertainty)
+	}
 	return w.close("writing the problem")
 }
 

@@ -26,6 +26,8 @@ type Problem struct {
 	Issued      []Issued   `json:"issued,omitempty"`
 	OutOfOrder  OutOfOrder `json:"out_of_order,omitempty"`
 	Weights     *Weights   `json:"weights,omitempty"`
+	// Uncertainty is what the forecast varies; nil when everything is certain. Planning takes no notice of it.
+	Uncertainty *Uncertainty `json:"uncertainty,omitempty"`
 }
 
 // Calendar is a working pattern in a site's own zone. An exception replaces its date's shifts, holiday or not.

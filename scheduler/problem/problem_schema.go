@@ -19,6 +19,7 @@ var problemFields = []field[Problem]{
 	{"issued", optional, func(w *walker, p *Problem) { p.Issued = list(w, objects(issuedFields)) }},
 	{"out_of_order", optional, func(w *walker, p *Problem) { p.OutOfOrder = oneOf(LetRun, KeepOrder)(w) }},
 	{"weights", optional, func(w *walker, p *Problem) { p.Weights = new(object(w, weightFields).weights()) }},
+	{"uncertainty", optional, func(w *walker, p *Problem) { p.Uncertainty = new(object(w, uncertaintyFields)) }},
 }
 
 var calendarFields = []field[Calendar]{

@@ -10,6 +10,12 @@ const (
 	MinProductivity = 0.01
 	MaxProductivity = 100
 
+	MaxFactor = 100 // of a length, in the uncertainty block
+	MaxSigma  = 3.0 // of the logarithm of a length
+
+	// sumTolerance is by how much shares and chances, written as decimals, may miss the sum that they should have.
+	sumTolerance = 1e-6
+
 	maxHeads    = 1_000_000
 	maxCapacity = 1_000_000_000
 )

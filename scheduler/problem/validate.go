@@ -57,6 +57,7 @@ func validate(p *Problem, readFaults Faults) Faults {
 	v.checkGCDates()
 	v.checkIssued()
 	v.checkWeights()
+	v.checkUncertainty()
 	return v.faults
 }
 

@@ -233,7 +233,7 @@ func texts(faults problem.Faults) (lines []string) {
 func TestValidate_FindsARingOf85000TasksWithoutADeepStack(t *testing.T) {
 	t.Parallel()
 	p := fullProblem(t)
-	p.GCDates, p.Issued, p.Links, p.Tasks = nil, nil, nil, nil
+	p.GCDates, p.Issued, p.Links, p.Tasks, p.Uncertainty = nil, nil, nil, nil, nil
 	const n = 85_000
 	for i := range n {
 		p.Tasks = append(p.Tasks, problem.Task{ID: fmt.Sprint(i), Kind: "cure", DurationMinutes: new(1), Calendar: problem.Always})
