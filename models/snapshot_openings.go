@@ -193,22 +193,23 @@ func (s *snapshot) readPins() error {
 // readIssued reads, for each project, the crew work of the plan issued last.
 func (s *snapshot) readIssued() error {
 	var rows []struct {
-		Key     string
-		CrewID  int64
-		StartAt time.Time
+		Key      string
+		CrewID   int64
+		StartAt  time.Time
+		ResumeAt *time.Time
 	}
 	which, err := choosePlan(s.ctx, s.r, nil)
 	if err != nil {
 		return err
 	}
-	err = inOpenProjects(which.of(s.db().Table("plan_tasks"), "plan_tasks")).Select("tasks.key, plan_tasks.crew_id, plan_tasks.start_at").
+	err = inOpenProjects(which.of(s.db().Table("plan_tasks"), "plan_tasks")).Select("tasks.key, plan_tasks.crew_id, plan_tasks.start_at, plan_tasks.resume_at").
 		Where("plan_tasks.crew_id IS NOT NULL").Order("tasks.key").Find(&rows).Error
 	if err != nil {
 		return wrap(err, "issued plans")
 	}
 	for _, row := range rows {
 		s.firm.Issued = append(s.firm.Issued, problem.Issued{
-			Task: row.Key, Crew: s.crews[row.CrewID], Start: minute(row.StartAt),
+			Task: row.Key, Crew: s.crews[row.CrewID], Start: minute(row.StartAt), Resume: minutePtr(row.ResumeAt),
 		})
 	}
 	return nil

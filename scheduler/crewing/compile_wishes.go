@@ -30,15 +30,22 @@ func (b *modelBuilder) wishes() {
 	}
 }
 
-// issuedLines keeps the lines of the plan in force whose tasks have not begun, since only those can change.
+// issuedLines keeps the lines of the plan in force whose tasks have not begun, since only those can change, and where the
+// rest of the work under way was to go on.
 func (b *modelBuilder) issuedLines() {
 	m := b.m
-	m.issuedOf = make([]int32, m.Tasks())
+	m.issuedOf, m.rest = make([]int32, m.Tasks()), make([]calendar.Instant, m.Tasks())
 	for t := range m.issuedOf {
-		m.issuedOf[t] = None
+		m.issuedOf[t], m.rest[t] = None, calendar.Never
 	}
 	for i := range b.p.Issued {
 		t := m.TaskOf(b.p.Issued[i].Task)
+		if m.state[t] == Started {
+			m.rest[t] = m.DataDate
+			if resume := b.p.Issued[i].Resume; resume != nil {
+				m.rest[t] = max(m.DataDate, calendar.FromTime(*resume))
+			}
+		}
 		if b.p.Tasks[t].Status != nil {
 			continue
 		}

@@ -84,7 +84,7 @@ func (w *Workspace) place(t TaskIndex) {
 		w.keepReserved(t)
 		return
 	}
-	wasHeld := w.letGo(t)
+	held, wasHeld := place{begin: w.s.Begin[t], crew: w.s.Crew[t]}, w.letGo(t)
 	wish := &w.m.wishes[t]
 	hasWish := wish.start != calendar.Never
 	var lost Cause
@@ -92,7 +92,7 @@ func (w *Workspace) place(t TaskIndex) {
 		lost = w.loseWish(t, wish)
 	}
 	p, ok := w.chooseWished(t, wish)
-	if !ok && w.taste.keep && w.choice[t] < 0 {
+	if !ok && w.taste.keep && (w.choice[t] < 0 || w.taste.crews) {
 		p, ok = w.chooseIssued(t)
 	}
 	if !ok {
@@ -108,7 +108,7 @@ func (w *Workspace) place(t TaskIndex) {
 	if hasWish && (p.begin != wish.start || wish.crew != None && p.crew != wish.crew) {
 		w.s.Moved = append(w.s.Moved, Moved{Task: t, Cause: lost})
 	}
-	if wasHeld && !w.isAtIssued(&p) {
+	if wasHeld && (p.begin != held.begin || p.crew != held.crew) {
 		w.noteLeft(t)
 	}
 	if p.cause.Kind == ByCrew && p.cause.Driver != None && w.loose[p.cause.Driver] {
@@ -246,6 +246,9 @@ func (w *Workspace) chooseWished(t TaskIndex, wish *wish) (place, bool) {
 // plan, unless the task could not start sooner on that crew anyway.
 func (w *Workspace) chooseIssued(t TaskIndex) (place, bool) {
 	m, q := w.m, &w.q
+	if m.rest[t] != calendar.Never {
+		return w.chooseRest(t)
+	}
 	if m.issuedOf[t] == None {
 		return place{}, false
 	}
@@ -270,6 +273,22 @@ func (w *Workspace) chooseIssued(t TaskIndex) (place, bool) {
 		}
 		*q = asked
 	}
+	return place{}, false
+}
+
+// chooseRest lets the rest of work under way go on where the plan in force has it, if nothing keeps it from there.
+func (w *Workspace) chooseRest(t TaskIndex) (place, bool) {
+	m, q := w.m, &w.q
+	asked := *q
+	if rest := m.rest[t]; rest > q.at {
+		q.at, q.cause = rest, Cause{Kind: ByFrozen, Driver: None, Until: rest}
+	}
+	o := &m.Options(t)[0]
+	p, ok := w.find(o)
+	if ok && (o.Minutes == 0 || p.begin == m.axes[o.Calendar].next(m.rest[t])) {
+		return p, true
+	}
+	*q = asked
 	return place{}, false
 }
 

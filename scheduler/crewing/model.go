@@ -108,8 +108,9 @@ type Model struct {
 	release      []bound            // what bounds its begin whatever the schedule: data date, not_before, done work
 	ending       []bound            // the same for its finish, BeforeAll where nothing does
 	wishes       []wish
-	place        []int32 // in places
-	issuedOf     []int32 // its line in issued, or None
+	place        []int32            // in places
+	issuedOf     []int32            // its line in issued, or None
+	rest         []calendar.Instant // of started work that has an issued line: where its rest was to go on, the data date at the earliest; else Never
 
 	usesFrom []int32 // uses of task t are uses[usesFrom[t]:usesFrom[t+1]]
 	uses     []use

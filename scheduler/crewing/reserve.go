@@ -17,7 +17,11 @@ func (w *Workspace) reserve() {
 	}
 	if until := w.m.Problem.FrozenUntil; until != nil && calendar.FromTime(*until) > w.m.DataDate {
 		for t := range w.underWay() {
-			if p, ok := w.choose(t); ok {
+			p, ok := w.chooseIssued(t)
+			if !ok {
+				p, ok = w.choose(t)
+			}
+			if ok {
 				w.hold(p)
 			}
 		}

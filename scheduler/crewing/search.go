@@ -128,22 +128,49 @@ func (s *search) tryRules() {
 	}
 }
 
-// repair makes two more schedules of the plan in force, unless the first one keeps all of it: one in which late work pushes on
-// what comes after it, in the issued order, where in the first it lets that go ahead; and one in which work under way goes first.
+// repair makes more schedules of the plan in force, unless the first one keeps all of it, each by a rule that a person would
+// follow: late work pushes on what comes after it in the issued order, where in the first schedule it lets that go ahead; the
+// same with every task on its issued crew; work under way goes first; and all goes on as soon as it can in the issued order, on
+// the issued crews or on any.
 func (s *search) repair() {
 	if s.best.Score.Changes == 0 && s.best.Score.Broken == 0 {
 		return
 	}
-	for _, generate := range []func(list []TaskIndex) *Schedule{
-		s.w.Generate,
-		func(list []TaskIndex) *Schedule { return s.w.stay(list, true) },
-	} {
+	for _, rule := range repairs {
 		if s.over() {
 			return
 		}
-		made := generate(s.asIssued())
+		list := s.asIssued()
+		if rule.sameCrews {
+			s.issuedCrews()
+		}
+		s.w.setTaste(taste{keep: rule.keep, crews: rule.sameCrews})
+		var made *Schedule
+		if rule.underWay {
+			made = s.w.stay(list, true)
+		} else {
+			made = s.w.Generate(list)
+		}
 		s.count()
 		s.keep(s.people.newcomer(s.m, made))
+	}
+}
+
+// repairs are ways to go on with the plan in force: the ones that most often do well come first, for short budgets.
+var repairs = [...]struct{ keep, sameCrews, underWay bool }{
+	{keep: true}, {keep: true, sameCrews: true}, {keep: true, underWay: true}, {sameCrews: true}, {},
+}
+
+// issuedCrews forces every task onto the crew that the plan in force names, as far as that crew may still do it.
+func (s *search) issuedCrews() {
+	m := s.m
+	for i := range m.issued {
+		line := &m.issued[i]
+		for k, o := range m.Options(line.task) {
+			if o.Crew == line.crew {
+				s.w.choice[line.task] = int16(k)
+			}
+		}
 	}
 }
 

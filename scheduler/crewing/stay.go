@@ -48,14 +48,17 @@ func (w *Workspace) holdIssued(underWayFirst bool) {
 	w.openRows()
 	if underWayFirst {
 		for t := range w.underWay() {
-			if p, ok := w.choose(t); ok {
+			p, ok := w.chooseIssued(t)
+			if !ok {
+				p, ok = w.choose(t)
+			}
+			if ok {
 				w.holdLoosely(&p)
 			}
 		}
 	}
-	for _, line := range w.linesByStart() {
-		t := m.issued[line].task
-		if w.reserved[t] || w.gaveUp[t] || m.state[t] != Open {
+	for _, t := range w.linesByStart() {
+		if w.reserved[t] || w.loose[t] || w.gaveUp[t] || m.state[t] == LeftOut {
 			continue
 		}
 		w.q = request{task: t, limit: calendar.Never, ending: calendar.BeforeAll, at: m.release[t].at, cause: m.release[t].cause}
@@ -65,25 +68,35 @@ func (w *Workspace) holdIssued(underWayFirst bool) {
 	}
 }
 
-// linesByStart lists the issued lines in the order of the crews' sequences, so that each crew's work is held from first to
-// last: where the way by a third site is the shorter one, work cannot be put in between later.
-func (w *Workspace) linesByStart() []int32 {
+// linesByStart lists the issued work in the order of the crews' sequences, so that each crew's work is held from first to
+// last: where the way by a third site is the shorter one, work cannot be put in between later. Work under way goes where its
+// rest was to go on.
+func (w *Workspace) linesByStart() []TaskIndex {
 	m := w.m
 	if w.lines == nil {
-		w.lines = make([]int32, len(m.issued))
-		for i := range w.lines {
-			w.lines[i] = int32(i)
+		w.lines = make([]TaskIndex, 0, len(m.issued))
+		for _, t := range m.order {
+			if m.issuedOf[t] != None || m.rest[t] != calendar.Never {
+				w.lines = append(w.lines, t)
+			}
 		}
-		slices.SortFunc(w.lines, func(i, k int32) int {
-			a, b := &m.issued[i], &m.issued[k]
+		slices.SortFunc(w.lines, func(a, b TaskIndex) int {
 			return cmp.Or(
-				cmp.Compare(a.start, b.start),
-				cmp.Compare(m.leastMinutes(a.task), m.leastMinutes(b.task)),
-				cmp.Compare(a.task, b.task),
+				cmp.Compare(m.issuedBegin(a), m.issuedBegin(b)),
+				cmp.Compare(m.leastMinutes(a), m.leastMinutes(b)),
+				cmp.Compare(a, b),
 			)
 		})
 	}
 	return w.lines
+}
+
+// issuedBegin is where the plan in force begins what is left of a task that it holds.
+func (m *Model) issuedBegin(t TaskIndex) calendar.Instant {
+	if line := m.issuedOf[t]; line != None {
+		return m.issued[line].start
+	}
+	return m.rest[t]
 }
 
 // holdLoosely takes a place until the task's turn.
@@ -104,19 +117,9 @@ func (w *Workspace) letGo(t TaskIndex) bool {
 
 // noteLeft remembers a task that did not return to its issued place.
 func (w *Workspace) noteLeft(t TaskIndex) {
-	if w.m.state[t] == Open {
+	if w.m.state[t] == Open || w.m.rest[t] != calendar.Never {
 		w.left = append(w.left, t)
 	}
-}
-
-// isAtIssued reports whether a place is the task's issued one.
-func (w *Workspace) isAtIssued(p *place) bool {
-	line := w.m.issuedOf[p.task]
-	if line == None {
-		return false
-	}
-	issued := &w.m.issued[line]
-	return p.begin == issued.start && (issued.crew == None || p.crew == issued.crew)
 }
 
 // rows keep the tasks of each crew in sequence, so that a place can be given back without looking at all tasks. They are

@@ -12,6 +12,7 @@ type taste struct {
 	demand uint8 // spare crews in demand: index of demandTolls
 	move   uint8 // spare travel and set-up: index of moveTolls
 	keep   bool  // leave a task at its issued place, even if it could start sooner, as long as that place is free
+	crews  bool  // with keep: a task that is forced onto a crew, too
 }
 
 const (

@@ -20,7 +20,7 @@ type Workspace struct {
 	loose     []bool        // per task: its issued place is held until its turn, see stay
 	gaveUp    []bool        // per task: its issued place is held no longer
 	left      []TaskIndex   // did not return to a place that was held loosely
-	lines     []int32       // issued lines by start
+	lines     []TaskIndex   // issued work by start
 	rows      [][]TaskIndex // per crew: its tasks in sequence, while keepsRows
 	keepsRows bool
 

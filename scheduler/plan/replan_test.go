@@ -16,7 +16,7 @@ import (
 func issue(p *problem.Problem, made *problem.Plan) {
 	p.Issued = nil
 	for _, task := range made.Tasks {
-		line := problem.Issued{Task: task.ID, Start: task.Start}
+		line := problem.Issued{Task: task.ID, Start: task.Start, Resume: task.Resume}
 		if task.Crew != nil {
 			line.Crew = *task.Crew
 		}

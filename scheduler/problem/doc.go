@@ -49,7 +49,8 @@
 //
 // Locks. A pinned crew does the work, or nobody. A pinned start, and crew and start of a task that is issued to begin
 // before frozen_until and has neither a status nor a pin, hold unless the place has become impossible; then the plan
-// carries a MovedNote.
+// carries a MovedNote. The rest of a task under way keeps the resume that it was issued with as far as that pays, for which no
+// figure counts.
 //
 // Left out. Unfinished work that waits is left out with all that follows it over links of any type, and so is work that
 // its crews or calendar have no time for.

@@ -37,6 +37,9 @@ func Write(out io.Writer, p *Problem) error {
 	}
 	writeList(w, "issued", p.Issued, func(line Issued) Issued {
 		line.Start = line.Start.In(zone)
+		if line.Resume != nil {
+			line.Resume = new(line.Resume.In(zone))
+		}
 		return line
 	})
 	if p.OutOfOrder != "" {

@@ -174,11 +174,12 @@ type GCDate struct {
 	DamagesPerDay *float64  `json:"damages_per_day,omitempty"`
 }
 
-// Issued is one line of the plan in force.
+// Issued is one line of the plan in force. Resume says where the rest of a task under way was planned.
 type Issued struct {
-	Task  string    `json:"task"`
-	Crew  string    `json:"crew,omitempty"`
-	Start time.Time `json:"start"`
+	Task   string     `json:"task"`
+	Crew   string     `json:"crew,omitempty"`
+	Start  time.Time  `json:"start"`
+	Resume *time.Time `json:"resume,omitempty"`
 }
 
 // OutOfOrder says what happens to work that started before its predecessors allowed. "" reads as LetRun.

@@ -136,6 +136,7 @@ var issuedFields = []field[Issued]{
 	{"task", required, func(w *walker, i *Issued) { i.Task = w.identifier() }},
 	{"crew", optional, func(w *walker, i *Issued) { i.Crew = w.identifier() }},
 	{"start", required, func(w *walker, i *Issued) { i.Start = w.instant() }},
+	{"resume", optional, func(w *walker, i *Issued) { i.Resume = new(w.instant()) }},
 }
 
 // givenWeights tells a weight that was left out from one that is 0.

@@ -29,6 +29,9 @@ func (v *validator) checkIssued() {
 			firstFor[line.Task] = i
 		}
 		v.instant(at, "start", line.Start)
+		if line.Resume != nil {
+			v.instant(at, "resume", *line.Resume)
+		}
 		if line.Crew == "" || !v.known(at, "crew", &v.crews, line.Crew) || !known {
 			continue
 		}
