@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"time"
 
@@ -31,19 +32,6 @@ func CreateRelease(ctx context.Context, tx *Tx, rel *Release, actor Actor) error
 	return record(ctx, tx, actor, "create", rel.subject(), map[string]any{"code": rel.Code, "basis": rel.Basis})
 }
 
-// UpdateRelease stores supplier, basis, lead time and note of a release, if rel still has the stored version. Its dates
-// change by RecordMaterial.
-func UpdateRelease(ctx context.Context, tx *Tx, rel *Release, actor Actor) error {
-	err := edit[Release](ctx, tx, "release "+rel.Code, rel.ID, rel.Version, map[string]any{
-		"supplier_id": rel.SupplierID, "basis": rel.Basis, "note": rel.Note,
-		"least_days": rel.LeastDays, "likely_days": rel.LikelyDays, "most_days": rel.MostDays,
-	})
-	if err != nil {
-		return err
-	}
-	return record(ctx, tx, actor, "change", rel.subject(), map[string]any{"code": rel.Code, "basis": rel.Basis})
-}
-
 func (r *Release) subject() subject {
 	return subject{kind: "release", id: r.ID, projectID: &r.ProjectID}
 }
@@ -67,6 +55,7 @@ type MaterialNews struct {
 	Promised *Date
 	Shipped  *time.Time
 	Received *time.Time
+	Clear    []MaterialField // dates that were entered by mistake
 
 	Cause  string
 	Source string
@@ -104,6 +93,19 @@ func (d *materialDates) apply(n MaterialNews, line MaterialChange) []MaterialCha
 	}
 	set(MaterialShipped, &d.shipped, n.Shipped)
 	set(MaterialReceived, &d.received, n.Received)
+	unset := func(field MaterialField, at **time.Time) {
+		if slices.Contains(n.Clear, field) {
+			note(field, instantText(*at), "")
+			*at = nil
+		}
+	}
+	unset(MaterialOrdered, &d.ordered)
+	unset(MaterialShipped, &d.shipped)
+	unset(MaterialReceived, &d.received)
+	if slices.Contains(n.Clear, MaterialPromised) {
+		note(MaterialPromised, dateText(d.promised), "")
+		d.promised = nil
+	}
 	return lines
 }
 
@@ -307,27 +309,6 @@ func SetRemakeSupplier(ctx context.Context, tx *Tx, itemID, version, supplierID 
 // CreateItems adds items of openings.
 func CreateItems(ctx context.Context, tx *Tx, items []MaterialItem) error {
 	return createAll(ctx, tx, "items of material", items)
-}
-
-// MoveItems puts items of the first order into a drop of a release.
-func MoveItems(ctx context.Context, tx *Tx, releaseID int64, drop int, itemIDs []int64, actor Actor) error {
-	rel, err := byID[Release](ctx, tx, "release", releaseID)
-	if err != nil {
-		return err
-	}
-	err = inChunks(itemIDs, func(chunk []int64) error {
-		err := tx.in(ctx).Model(&MaterialItem{}).Where("id IN ? AND parent_id IS NULL", chunk).Updates(map[string]any{
-			"release_id": releaseID, "drop_number": drop, "on_site": false, "version": gorm.Expr("version + 1"), "updated_at": tx.Now(),
-		}).Error
-		return wrap(err, "move material into release %s", rel.Code)
-	})
-	if err != nil {
-		return err
-	}
-	if err := setReleaseStates(ctx, tx, releaseID, rel.OrderedAt); err != nil {
-		return err
-	}
-	return record(ctx, tx, actor, "move material", rel.subject(), map[string]any{"drop": drop, "items": len(itemIDs)})
 }
 
 // MaterialHistory lists the changes of a release and its drops, oldest first.

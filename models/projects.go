@@ -87,7 +87,7 @@ func CreateArea(ctx context.Context, tx *Tx, a *Area, actor Actor) error {
 func UpdateArea(ctx context.Context, tx *Tx, a *Area, actor Actor) error {
 	err := edit[Area](ctx, tx, "area "+a.Code, a.ID, a.Version, map[string]any{
 		"parent_id": a.ParentID, "name": a.Name, "kind": a.Kind, "walk_order": a.WalkOrder, "max_crews": a.MaxCrews,
-		"setup_minutes": a.SetupMinutes, "hoisted": a.Hoisted,
+		"setup_minutes": a.SetupMinutes, "hoisted": a.Hoisted, "max_stored": a.MaxStored,
 	})
 	if err != nil {
 		return err

@@ -13,6 +13,7 @@ type Release struct {
 	ID         int64
 	ProjectID  int64
 	Code       string // unique in the project, stable; part of task keys
+	Name       string // what people call it; "" reads as the code
 	SupplierID int64
 	Basis      pattern.OrderBasis `gorm:"default:drawings"`
 	LeastDays  *int               // lead time where it differs from the supplier's: all three or none
@@ -29,7 +30,8 @@ type Release struct {
 type ReleaseDrop struct {
 	ID         int64
 	ReleaseID  int64
-	Number     int // from 1
+	Number     int  // from 1
+	RestOf     *int // the drop of which it brings what did not come with it
 	Promised   *Date
 	ShippedAt  *time.Time
 	ReceivedAt *time.Time
@@ -136,19 +138,23 @@ type MaterialItem struct {
 	Opening  *Opening
 }
 
-// MaterialField names one of the dates of a release, a drop or a remake.
+// MaterialField names what changed of a release, a drop or a remake.
 type MaterialField string
 
-// The dates.
+// The fields: dates, then what a drop holds and how a release is ordered, in words.
 const (
 	MaterialOrdered  MaterialField = "ordered"
 	MaterialPromised MaterialField = "promised"
 	MaterialShipped  MaterialField = "shipped"
 	MaterialReceived MaterialField = "received"
+	MaterialContents MaterialField = "contents"
+	MaterialBasis    MaterialField = "basis"
+	MaterialSupplier MaterialField = "supplier"
+	MaterialLead     MaterialField = "lead"
 )
 
 // MaterialChange is one line of the append-only history of a release (with DropNumber: of its drop) or of a remake. The
-// values are dates, or instants in RFC 3339; "" is unknown.
+// values are dates, instants in RFC 3339, or words; "" is unknown.
 type MaterialChange struct {
 	ID         int64
 	ReleaseID  *int64

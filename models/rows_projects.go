@@ -53,6 +53,7 @@ type Area struct {
 	MaxCrews     *int
 	SetupMinutes *int
 	Hoisted      bool
+	MaxStored    *int // items of openings that can lie in it between delivery and use; nil: no limit
 	Versioned
 }
 

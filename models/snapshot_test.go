@@ -85,7 +85,7 @@ func TestSnapshot_GivesAReleaseOfFrameKitsTheirShorterLead(t *testing.T) {
 		if err := models.CreateRelease(t.Context(), tx, &r, console); err != nil {
 			return err
 		}
-		return models.MoveItems(t.Context(), tx, r.ID, 1, []int64{j.item("101", pattern.FrameKit).ID}, console)
+		return models.MoveItems(t.Context(), tx, r.ID, 1, []int64{j.item("101", pattern.FrameKit).ID}, "", console)
 	})
 	for _, r := range j.firm().Projects[0].Releases {
 		if r.ID == "R2" {

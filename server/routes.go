@@ -40,6 +40,12 @@ func (s *Server) routes(e *gin.Engine) {
 	e.GET("/plans/issue", s.open(s.issueForm, web.RoleOperations))
 	e.POST("/plans/issue", s.open(s.issue, web.RoleOperations))
 
+	e.GET("/material", s.open(s.material, manager...))
+	e.GET("/material/releases/:id", s.open(s.release, manager...))
+	e.GET("/material/remakes/:id", s.open(s.remake, manager...))
+	e.GET("/material/edit", s.open(s.materialEditForm, manager...))
+	e.POST("/material/edit", s.open(s.materialEdit, manager...))
+
 	e.GET("/dates", s.open(s.dates, manager...))
 
 	e.GET("/handovers", s.open(s.handovers, manager...))

@@ -74,15 +74,18 @@ const lastName = 78
 
 // Ruler draws the scale above the rows: a tick for every week, some of them named.
 func (p DatesPage) Ruler() template.HTML {
-	l := p.timeLine()
+	return p.timeLine().ruler(p.Format, "Weeks from the data date")
+}
+
+func (l timeLine) ruler(f Format, title string) template.HTML {
 	var b strings.Builder
-	b.WriteString(`<svg class="ruler" width="100%" height="30" role="img"><title>Weeks from the data date</title>`)
-	for _, t := range l.weeks(p.Format, 60) {
+	fmt.Fprintf(&b, `<svg class="ruler" width="100%%" height="30" role="img"><title>%s</title>`, html.EscapeString(title))
+	for _, t := range l.weeks(f, 60) {
 		fmt.Fprintf(&b, `<line class="ruler-tick" x1="%[1]s" x2="%[1]s" y1="22" y2="30"/>`, percent(l.at(t)))
 	}
-	for _, t := range l.weeks(p.Format, 4) {
+	for _, t := range l.weeks(f, 4) {
 		if at := l.at(t); at < lastName {
-			fmt.Fprintf(&b, `<text class="ruler-text" x="%s" y="15">%s</text>`, percent(at), html.EscapeString(p.Format.In(t).Format("Mon 2 Jan")))
+			fmt.Fprintf(&b, `<text class="ruler-text" x="%s" y="15">%s</text>`, percent(at), html.EscapeString(f.In(t).Format("Mon 2 Jan")))
 		}
 	}
 	b.WriteString(`</svg>`)

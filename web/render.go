@@ -37,6 +37,10 @@ func (IssuePage) template() string         { return "issue" }
 func (DatesPage) template() string         { return "dates" }
 func (HandoversPage) template() string     { return "handovers" }
 func (HandoverPage) template() string      { return "handover" }
+func (MaterialPage) template() string      { return "material" }
+func (ReleasePage) template() string       { return "release" }
+func (MaterialEditPage) template() string  { return "material_edit" }
+func (MaterialCheckPage) template() string { return "material_check" }
 func (NightsPage) template() string        { return "nights" }
 func (NightPage) template() string         { return "night" }
 func (ImportPage) template() string        { return "import" }
@@ -60,6 +64,10 @@ func pageTemplates() []Page {
 		DatesPage{},
 		HandoversPage{},
 		HandoverPage{},
+		MaterialPage{},
+		ReleasePage{},
+		MaterialEditPage{},
+		MaterialCheckPage{},
 		NightsPage{},
 		NightPage{},
 		ImportPage{},
@@ -167,6 +175,8 @@ func roomOf(page string) string {
 		return "handovers"
 	case "rates", "rate", "revision", "settings":
 		return "rates"
+	case "material", "release", "material_edit", "material_check":
+		return "material"
 	case "nights", "night":
 		return "nights"
 	case "import", "preview", "projects":

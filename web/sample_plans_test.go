@@ -225,5 +225,6 @@ func samplePages() map[string]Page {
 		"error-stale": ErrorPage{Chrome: chrome(RoleOperations), Kind: ErrorStale, Again: "/crews", Stale: StaleWrite{"crew Alder", "Lena Brandt", at(1, 6, 12), []StaleField{{"Heads", "3", "4"}}}},
 	}
 	maps.Copy(pages, sampleHandoverPages())
+	maps.Copy(pages, materialPages())
 	return withRates(pages)
 }

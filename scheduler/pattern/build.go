@@ -6,7 +6,6 @@ import (
 	"maps"
 	"slices"
 	"strings"
-	"time"
 
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
@@ -296,9 +295,4 @@ func (b *builder) named(faults problem.Faults) error {
 		}
 	}
 	return faults
-}
-
-// minutesBetween counts minutes of the clock, never less than none.
-func minutesBetween(from, to time.Time) int {
-	return max(0, int(to.Sub(from)/time.Minute))
 }

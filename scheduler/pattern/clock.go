@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"jambwright/scheduler/calendar"
+	"jambwright/scheduler/leadtime"
 	"jambwright/scheduler/problem"
 )
 
@@ -50,34 +51,8 @@ func (c *clock) calendar(id string) *calendar.Calendar {
 	return cal
 }
 
-// dayMinutes is the working time of one lead day: a day of the clock on problem.Always, else the mean of the days of the
-// week that work, rounded.
-func (c *clock) dayMinutes(id string) int {
-	spec := c.specs[id]
-	if spec == nil {
-		return 24 * 60
-	}
-	minutes, days := 0, 0
-	for d := time.Sunday; d <= time.Saturday; d++ {
-		shifts := spec.Week.Day(d)
-		for _, s := range shifts {
-			minutes += s.To - s.From
-		}
-		if len(shifts) > 0 {
-			days++
-		}
-	}
-	if days == 0 {
-		return 24 * 60
-	}
-	return (minutes + days/2) / days
-}
-
-// worked counts working minutes of a calendar from an instant to the data date. Minutes before the horizon are not counted; an
-// order that old is overdue in any case.
-func (c *clock) worked(id string, since time.Time) int {
-	return max(0, int(c.calendar(id).Count(calendar.FromTime(since), calendar.FromTime(c.f.DataDate))))
-}
+// dayMinutes is the working time of one lead day on a calendar.
+func (c *clock) dayMinutes(id string) int { return leadtime.DayMinutes(c.specs[id]) }
 
 // afterDataDate says when an allowance of working time runs out. A calendar that never works again within the horizon falls
 // back to minutes of the clock: validation or the planner will say what is wrong with it.

@@ -3,6 +3,7 @@ package pattern
 import (
 	"time"
 
+	"jambwright/scheduler/leadtime"
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
 )
@@ -132,9 +133,7 @@ type Handover struct {
 }
 
 // LeadTime counts working days of the supplier's calendar from order to arrival on site.
-type LeadTime struct {
-	Least, Likely, Most int
-}
+type LeadTime = leadtime.Days
 
 // Supplier makes or sells material. With Calendar "" or problem.Always the lead time counts calendar days.
 type Supplier struct {

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"time"
 
+	"jambwright/scheduler/calendar"
+	"jambwright/scheduler/leadtime"
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
 )
@@ -232,25 +234,23 @@ func (p *projectBuilder) addLead(s *supply, d *Drop, held []content) {
 //
 // A promise counts on the clock of every minute, so that it is met to the minute whatever the supplier's calendar says.
 func (p *projectBuilder) underWay(t *problem.Task, e *Entry, s *supply, d *Drop, ordered time.Time) {
-	remaining := 0
-	if d.Promised != nil {
-		if d.Promised.After(p.f.DataDate) {
-			t.Calendar = problem.Always
-			remaining = minutesBetween(p.f.DataDate, *d.Promised)
-		} else {
-			e.Late = &Late{Party: e.Supplier, Promised: *d.Promised}
-		}
-	} else {
-		remaining = *t.DurationMinutes - p.clock.worked(t.Calendar, ordered)
+	terms := leadtime.Terms{
+		Days: s.lead, DayMinutes: e.LeadDayMinutes, Supplier: p.clock.calendar(t.Calendar), Allowance: p.settings.OverdueDeliveryDays,
 	}
-	if remaining <= 0 {
-		remaining = max(p.settings.OverdueDeliveryDays, s.lead.Most-s.lead.Likely) * e.LeadDayMinutes
-		key := TaskKey(t.ID)
-		if e.Late != nil {
-			p.noteTask(NoteLate, key, s.id, "%s was promised by %s for %s", s.id, e.Supplier, p.day(e.Late.Promised))
-		} else {
-			p.noteTask(NoteLate, key, s.id, "%s of %s is past its lead time of %d days, ordered %s", s.id, e.Supplier, s.lead.Likely, p.day(ordered))
-		}
+	var promised *calendar.Instant
+	if d.Promised != nil {
+		at := calendar.FromTime(*d.Promised)
+		promised = &at
+	}
+	rule, remaining := terms.Left(calendar.FromTime(ordered), promised, calendar.FromTime(p.f.DataDate))
+	switch key := TaskKey(t.ID); rule {
+	case leadtime.Promised:
+		t.Calendar = problem.Always
+	case leadtime.MissedPromise:
+		e.Late = &Late{Party: e.Supplier, Promised: *d.Promised}
+		p.noteTask(NoteLate, key, s.id, "%s was promised by %s for %s", s.id, e.Supplier, p.day(e.Late.Promised))
+	case leadtime.Overdue:
+		p.noteTask(NoteLate, key, s.id, "%s of %s is past its lead time of %d days, ordered %s", s.id, e.Supplier, s.lead.Likely, p.day(ordered))
 	}
 	t.Status = &problem.Status{Started: ordered, RemainingMinutes: &remaining}
 }

@@ -1,6 +1,8 @@
 package pattern
 
 import (
+	"slices"
+
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
 )
@@ -53,3 +55,22 @@ type StepLink struct {
 
 // SiteCalendar as a lag calendar of a pattern stands for the calendar of the opening's project.
 const SiteCalendar = "site"
+
+// StepFor is the kind of work that needs an item at openings of a type, by the firm's own pattern of the type or the default
+// one; "" when none does.
+func (f *Firm) StepFor(typ takeoff.Type, item Item) takeoff.Kind {
+	for _, patterns := range [][]Pattern{f.Patterns, DefaultPatterns(f.Settings)} {
+		for i := range patterns {
+			if patterns[i].Type != typ {
+				continue
+			}
+			for _, s := range patterns[i].Steps {
+				if slices.Contains(s.Items, item) {
+					return s.Kind
+				}
+			}
+			return ""
+		}
+	}
+	return ""
+}

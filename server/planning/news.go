@@ -126,7 +126,17 @@ func describeMaterial(c *models.MaterialChange, zone *time.Location) string {
 	if supplier != "" {
 		what += " from " + supplier
 	}
-	text := fmt.Sprintf("%s: %s %s", what, c.Field, dayOf(c.NewValue, zone))
+	return what + ": " + MaterialWords(c, zone)
+}
+
+// MaterialWords says in words what a line of a material's history says: "promised Mon 7 Dec, was Fri 4 Dec". Instants are told
+// as days of the zone.
+func MaterialWords(c *models.MaterialChange, zone *time.Location) string {
+	next := dayOf(c.NewValue, zone)
+	if next == "" {
+		next = "taken back"
+	}
+	text := fmt.Sprintf("%s %s", c.Field, next)
 	if c.OldValue != "" {
 		text += ", was " + dayOf(c.OldValue, zone)
 	}
