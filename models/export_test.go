@@ -64,6 +64,9 @@ func AllRows() []any {
 		PlanIssue{},
 		Baseline{},
 		Night{},
+		RecoverySettings{},
+		RecoveryRun{},
+		Scenario{},
 	}
 }
 

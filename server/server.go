@@ -21,6 +21,7 @@ import (
 	"jambwright/models"
 	"jambwright/server/accounts"
 	"jambwright/server/nightly"
+	"jambwright/server/recovering"
 	"jambwright/web"
 )
 
@@ -36,10 +37,11 @@ type Config struct {
 	DB             *models.DB
 	Log            *slog.Logger
 	Queue          nightly.Inserter // takes re-plans that people ask for
-	Origin         string           // public address, such as https://plan.example.org; empty behind no proxy
-	TrustedProxies []string         // addresses whose X-Forwarded-For is believed; none by default
-	SecureCookies  bool             // cookies over TLS only
-	Demo           bool             // one button a role signs in; only for a server that nobody else can reach
+	Recovery       recovering.Inserter
+	Origin         string   // public address, such as https://plan.example.org; empty behind no proxy
+	TrustedProxies []string // addresses whose X-Forwarded-For is believed; none by default
+	SecureCookies  bool     // cookies over TLS only
+	Demo           bool     // one button a role signs in; only for a server that nobody else can reach
 }
 
 // Server answers requests. It is safe for concurrent use.
@@ -50,6 +52,7 @@ type Server struct {
 	accounts *accounts.Service
 	sessions *scs.SessionManager
 	queue    nightly.Inserter
+	recovery recovering.Inserter
 	demo     bool
 	handler  http.Handler
 }
@@ -65,7 +68,7 @@ func New(c Config) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{
-		db: c.DB, log: c.Log, pages: pages, accounts: service, queue: c.Queue, demo: c.Demo,
+		db: c.DB, log: c.Log, pages: pages, accounts: service, queue: c.Queue, recovery: c.Recovery, demo: c.Demo,
 		sessions: newSessions(c),
 	}
 	protection := http.NewCrossOriginProtection()

@@ -18,6 +18,7 @@ import (
 	"jambwright/server/accounts"
 	"jambwright/server/nightly"
 	"jambwright/server/planning"
+	"jambwright/server/recovering"
 )
 
 // Time limits of a connection. Pages have a deadline of their own in package server.
@@ -59,7 +60,7 @@ func runServe(ctx context.Context, args []string, stdout, stderr io.Writer) int 
 		return exitDone
 	}
 	s, err := server.New(server.Config{
-		DB: db, Log: log, Queue: queue, Origin: *origin, TrustedProxies: fields(*proxies),
+		DB: db, Log: log, Queue: queue, Recovery: queue, Origin: *origin, TrustedProxies: fields(*proxies),
 		SecureCookies: strings.HasPrefix(*origin, "https://"),
 	})
 	if err != nil {
@@ -82,7 +83,7 @@ func runServe(ctx context.Context, args []string, stdout, stderr io.Writer) int 
 // startNights opens the queue, takes jobs from it and sets the timers. stop lets the job under way finish.
 func startNights(ctx context.Context, db *models.DB, log *slog.Logger) (queue *nightly.Queue, stop func(), err error) {
 	quiet := slog.New(slog.NewTextHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
-	queue, err = nightly.NewQueue(db, planning.NewNightly(db, log).Run, quiet)
+	queue, err = nightly.NewQueue(db, planning.NewNightly(db, log).Run, quiet, recovering.Job(db, log))
 	if err != nil {
 		return nil, nil, err
 	}

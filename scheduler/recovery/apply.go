@@ -71,7 +71,12 @@ func (e *edit) hire(m Move) {
 	if begin := e.startOf(m.From, crew.Calendar); begin.After(e.p.DataDate) {
 		crew.Away = []problem.Span{{From: e.p.DataDate, To: begin}}
 	}
-	e.p.Crews = append(e.p.Crews, crew)
+	// In the order of ids, where a crew of that name would stand: the order decides among equals.
+	after := slices.IndexFunc(e.p.Crews, func(c problem.Crew) bool { return c.ID > crew.ID })
+	if after < 0 {
+		after = len(e.p.Crews)
+	}
+	e.p.Crews = slices.Insert(e.p.Crews, after, crew)
 }
 
 // startOf is the first instant of a date in a calendar's zone.
@@ -141,35 +146,39 @@ func zoneOfProblem(p *problem.Problem) *time.Location {
 	return zone
 }
 
-// order takes the order away from what gives it its sizes. Where that is framing, the surveys before the framing take its
-// place; where it is a survey, the drawings do, which nothing holds up.
+// order takes the order away from what gives it its sizes: for the drawings from all of it, since nothing holds those up; for
+// the survey from framing, in whose place the surveys before that framing step.
 func (e *edit) order(m Move) {
 	t := e.open(m.Task)
 	if t == nil || t.IsStarted() {
 		return
 	}
+	kinds := make(map[string]string, len(e.p.Tasks))
+	for i := range e.p.Tasks {
+		kinds[e.p.Tasks[i].ID] = e.p.Tasks[i].Kind
+	}
+	left := func(from string) bool {
+		return kinds[from] == kindFrame || m.Basis == BasisDrawings && kinds[from] == kindSurvey
+	}
 	frames := map[string]bool{}
-	afterFraming := false
 	for i := range e.p.Links {
-		if l := &e.p.Links[i]; l.To == m.Task && kindOf(&e.p, l.From) == kindFrame {
-			frames[l.From], afterFraming = true, true
+		if l := &e.p.Links[i]; l.To == m.Task && kinds[l.From] == kindFrame {
+			frames[l.From] = true
 		}
 	}
 	surveys := map[string]bool{}
 	var links []problem.Link
 	for _, l := range e.p.Links {
-		if frames[l.To] && kindOf(&e.p, l.From) == kindSurvey {
+		if frames[l.To] && kinds[l.From] == kindSurvey && m.Basis == BasisSurvey {
 			surveys[l.From] = true
 		}
-		if l.To != m.Task || !measures(kindOf(&e.p, l.From)) {
+		if l.To != m.Task || !left(l.From) {
 			links = append(links, l)
 		}
 	}
-	if afterFraming {
-		for i := range e.p.Tasks {
-			if id := e.p.Tasks[i].ID; surveys[id] {
-				links = append(links, problem.Link{From: id, To: m.Task})
-			}
+	for i := range e.p.Tasks {
+		if id := e.p.Tasks[i].ID; surveys[id] {
+			links = append(links, problem.Link{From: id, To: m.Task})
 		}
 	}
 	e.p.Links = links
@@ -183,14 +192,3 @@ const (
 	kindLead     = "lead"
 	kindHandover = "handover"
 )
-
-// measures reports whether an order can take its sizes from work of a kind.
-func measures(kind string) bool { return kind == kindSurvey || kind == kindFrame }
-
-func kindOf(p *problem.Problem, id string) string {
-	i := slices.IndexFunc(p.Tasks, func(t problem.Task) bool { return t.ID == id })
-	if i < 0 {
-		return ""
-	}
-	return p.Tasks[i].Kind
-}

@@ -294,15 +294,19 @@ func (c *candidates) order(t *problem.Task, now *placed) {
 	if t.IsStarted() {
 		return
 	}
+	waits := map[string]bool{} // kinds of the work that it waits for
 	for i := range c.p.Links {
-		l := &c.p.Links[i]
-		if l.To != t.ID || !measures(kindOf(c.p, l.From)) {
-			continue
+		if l := &c.p.Links[i]; l.To == t.ID {
+			if from := c.tasks[l.From]; from != nil && !from.done {
+				waits[from.kind] = true
+			}
 		}
-		if from := c.tasks[l.From]; from != nil && !from.done {
-			c.offer(now.slack, Move{Kind: OtherBasis, Task: t.ID})
-			return
-		}
+	}
+	switch {
+	case waits[kindFrame]:
+		c.offer(now.slack, Move{Kind: OtherBasis, Task: t.ID, Basis: BasisSurvey})
+	case waits[kindSurvey]:
+		c.offer(now.slack, Move{Kind: OtherBasis, Task: t.ID, Basis: BasisDrawings})
 	}
 }
 

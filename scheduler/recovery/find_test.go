@@ -232,7 +232,7 @@ func TestApply_MovesAboutWhatIsGoneOrDoneDoNothing(t *testing.T) {
 		{Kind: recovery.Expedite, Task: "J/R9/lead", Minutes: 480},
 		{Kind: recovery.Expedite, Task: "J/R1/lead", Minutes: 20 * 480}, // longer than planned
 		{Kind: recovery.EarlierHandover, Task: "J/L1/walls_boarded", By: p.DataDate.AddDate(0, 0, 3)},
-		{Kind: recovery.OtherBasis, Task: "J/R1/order"},
+		{Kind: recovery.OtherBasis, Task: "J/R1/order", Basis: recovery.BasisDrawings},
 		{Kind: recovery.SecondCrew, Crew: "Rowan", NewCrew: "Rowan 2", From: problem.Date{Year: 2026, Month: 6, Day: 3}},
 		{Kind: recovery.Overtime, Crew: "Rowan", From: problem.Date{Year: 2026, Month: 6, Day: 3}, Until: problem.Date{Year: 2026, Month: 6, Day: 3}, Minutes: 60},
 		{Kind: recovery.Overtime, Crew: "Alder", From: problem.Date{Year: 2026, Month: 5, Day: 3}, Until: problem.Date{Year: 2026, Month: 5, Day: 30}, Minutes: 60},
@@ -251,12 +251,14 @@ func TestApply_OtherBasisTakesTheSurveyAndThenTheDrawings(t *testing.T) {
 		problem.Task{ID: "J/R2/order", Kind: "order", Site: "tower", DurationMinutes: &minutes, Calendar: "days"})
 	p.Crews[0].Skills = []string{"frame", "survey"}
 	p.Links = append(p.Links, problem.Link{From: "J/L1/survey", To: "J/A/frame"}, problem.Link{From: "J/A/frame", To: "J/R2/order"})
-	m := recovery.Move{Kind: recovery.OtherBasis, Task: "J/R2/order"}
+	m := recovery.Move{Kind: recovery.OtherBasis, Task: "J/R2/order", Basis: recovery.BasisSurvey}
 	surveyed := m.Apply(p)
+	assert.Equal(t, string(bytesOf(t, surveyed)), string(bytesOf(t, m.Apply(surveyed))), "it is not done twice")
+	m.Basis = recovery.BasisDrawings
 	require.Empty(t, problem.Validate(surveyed))
 	assert.Contains(t, surveyed.Links, problem.Link{From: "J/L1/survey", To: "J/R2/order"})
 	assert.NotContains(t, surveyed.Links, problem.Link{From: "J/A/frame", To: "J/R2/order"})
-	drawn := m.Apply(surveyed)
+	drawn := m.Apply(p)
 	for _, l := range drawn.Links {
 		assert.NotEqual(t, "J/R2/order", l.To)
 	}

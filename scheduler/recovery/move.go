@@ -21,6 +21,12 @@ const (
 	OtherBasis      Kind = "other_basis"      // ordered from less certain sizes, sooner
 )
 
+// What an order can go by instead.
+const (
+	BasisDrawings = "drawings"
+	BasisSurvey   = "survey"
+)
+
 // Move is one thing that could be done otherwise, with all that it takes to apply and to price it, so that a kept move
 // means the same after settings change. Fields that do not apply are zero.
 type Move struct {
@@ -43,6 +49,8 @@ type Move struct {
 
 	// Task is the lead, the handover or the order that the move is about.
 	Task string `json:"task,omitempty"`
+	// Basis is what the order goes by then: BasisSurvey where it was to wait for framing, else BasisDrawings.
+	Basis string `json:"basis,omitempty"`
 	// By is when material under way arrives or an area is handed over.
 	By time.Time `json:"by,omitzero"`
 
@@ -99,7 +107,7 @@ func (m Move) Validate() error {
 	case EarlierHandover:
 		need(m.Task != "" && !m.By.IsZero(), "it needs a handover and a day")
 	case OtherBasis:
-		need(m.Task != "", "it needs an order")
+		need(m.Task != "" && (m.Basis == BasisDrawings || m.Basis == BasisSurvey), "it needs an order and its basis")
 	default:
 		need(false, "there is no such kind")
 	}

@@ -15,6 +15,7 @@ const far = math.MaxInt
 // placed is a planned task with what it hangs together with.
 type placed struct {
 	id     string
+	kind   string
 	crew   string // "" for fixed work
 	begin  int64  // minutes since 1970; of the work still to come
 	finish int64
@@ -80,7 +81,7 @@ func place(p *problem.Problem, plan *problem.Plan) map[string]*placed {
 	}
 	for i := range p.Tasks {
 		if t := tasks[p.Tasks[i].ID]; t != nil {
-			t.done = p.Tasks[i].IsFinished()
+			t.kind, t.done = p.Tasks[i].Kind, p.Tasks[i].IsFinished()
 		}
 	}
 	return tasks

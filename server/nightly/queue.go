@@ -50,8 +50,15 @@ type Queue struct {
 	db     *models.DB
 }
 
-// NewQueue opens the queue; its tables must have been migrated. With replan nil it only inserts.
-func NewQueue(db *models.DB, replan Replan, log *slog.Logger) (*Queue, error) {
+// Other is work of another kind than nights, in a queue of its own so that it never holds up a night.
+type Other struct {
+	Queue string
+	Add   func(*river.Workers) // adds its worker
+}
+
+// NewQueue opens the queue; its tables must have been migrated. With replan nil it only inserts, else it takes nights and
+// the other work, one job of each kind at a time.
+func NewQueue(db *models.DB, replan Replan, log *slog.Logger, others ...Other) (*Queue, error) {
 	config := &river.Config{
 		Logger:               log,
 		JobTimeout:           jobTimeout,
@@ -63,6 +70,10 @@ func NewQueue(db *models.DB, replan Replan, log *slog.Logger) (*Queue, error) {
 		river.AddWorker(workers, &worker{replan: replan})
 		config.Workers = workers
 		config.Queues = map[string]river.QueueConfig{river.QueueDefault: {MaxWorkers: 1}}
+		for _, other := range others {
+			other.Add(workers)
+			config.Queues[other.Queue] = river.QueueConfig{MaxWorkers: 1}
+		}
 	}
 	client, err := river.NewClient(driver(db), config)
 	if err != nil {
@@ -100,6 +111,14 @@ func (q *Queue) Insert(ctx context.Context, args Args) (added bool, err error) {
 		return nil
 	})
 	return added && err == nil, err
+}
+
+// InsertJob adds a job of another kind in the caller's transaction.
+func (q *Queue) InsertJob(ctx context.Context, tx *models.Tx, args river.JobArgs) error {
+	if _, err := q.client.InsertTx(ctx, tx.SQL(), args, nil); err != nil {
+		return fmt.Errorf("insert a job of kind %s: %w", args.Kind(), err)
+	}
+	return nil
 }
 
 // worker runs a night's job.

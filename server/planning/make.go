@@ -19,6 +19,7 @@ import (
 	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/plan"
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/recovery"
 )
 
 // ErrNothingToPlan says that no project has an opening and a crew yet.
@@ -44,7 +45,10 @@ type Options struct {
 	// Change, when not nil, edits the firm before it is planned, such as by a pin that is only tried.
 	Change func(*pattern.Firm)
 	// Trial, when not nil, stores something that the plan reckons with and that is undone once the firm was read.
-	Trial    func(ctx context.Context, tx *models.Tx) error
+	Trial func(ctx context.Context, tx *models.Tx) error
+	// Moves are tried beside those of the scenarios in force; Without leaves one scenario out, by its id.
+	Moves    []recovery.Move
+	Without  int64
 	Progress func(done, total int)
 }
 
@@ -55,6 +59,9 @@ type Made struct {
 	Index   *pattern.Index
 	Plan    *problem.Plan
 	ReadAt  time.Time // everything known up to here was read
+	// Unmoved is the problem before the moves of scenarios were made in it; the same as Problem when there are none.
+	Unmoved *problem.Problem
+	Moves   []recovery.Move
 
 	after *int64 // the latest plan when the firm was read; nil when there was none
 }
@@ -77,6 +84,9 @@ func Make(ctx context.Context, db *models.DB, o Options) (*Made, error) {
 			}
 		}
 		if made.Firm, err = models.Snapshot(ctx, tx, dataDate.Truncate(time.Minute)); err != nil {
+			return err
+		}
+		if made.Moves, err = movesInForce(ctx, tx, o); err != nil {
 			return err
 		}
 		latest, err := models.LatestPlan(ctx, tx)
@@ -106,6 +116,10 @@ func (m *Made) compute(ctx context.Context, db *models.DB, o Options) (err error
 	if len(m.Problem.Tasks) == 0 {
 		return ErrNothingToPlan
 	}
+	m.Unmoved = m.Problem
+	if len(m.Moves) > 0 {
+		m.Problem = recovery.Apply(m.Unmoved, m.Moves)
+	}
 	begin := db.Now()
 	m.Plan, err = plan.Compute(ctx, m.Problem, plan.Options{
 		Schedules: o.Schedules, Seed: o.Seed, Progress: o.Progress,
@@ -126,6 +140,17 @@ func (m *Made) compute(ctx context.Context, db *models.DB, o Options) (err error
 	}
 	m.Plan.Notes = append(m.Plan.Notes, m.guessedLeads()...)
 	return nil
+}
+
+// movesInForce are the moves of the scenarios in force, and those that are tried.
+func movesInForce(ctx context.Context, r models.Reader, o Options) (moves []recovery.Move, err error) {
+	scenarios, err := models.ScenariosInForce(ctx, r, nil)
+	for i := range scenarios {
+		if scenarios[i].ID != o.Without {
+			moves = append(moves, scenarios[i].Moves...)
+		}
+	}
+	return append(moves, o.Moves...), err
 }
 
 // guessedLeads says for which jobs lead times are guesses, since nobody is named for some of their material.

@@ -17,6 +17,7 @@ const (
 	causeReordered  = "reordered"
 	causeMoved      = "moved"   // by a person
 	causeRevised    = "revised" // hours, hands or pace changed by a person
+	causeScenario   = "scenario"
 )
 
 // dayLayout is how texts that are stored name a day.

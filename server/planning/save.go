@@ -21,6 +21,8 @@ type Before struct {
 	From   time.Time // its data date: what became known later is news; zero without a plan
 	News   []models.News
 	Moved  []string // keys of the tasks that a person moves in the new plan
+	// Scenario says in words what moves were put in force or withdrawn; "" for none.
+	Scenario string
 
 	problem *problem.Problem // of Plan
 	revised []string         // keys of the tasks whose hours, hands or pace a person changes with the new plan
@@ -168,6 +170,8 @@ func (b *Before) events(index *pattern.Index) []compare.Event {
 // explain fills in the cause of a difference.
 func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event) {
 	switch {
+	case cause == nil && b.Scenario != "":
+		c.CauseKind, c.CauseText = causeScenario, b.Scenario
 	case cause == nil:
 		c.CauseKind, c.CauseText = causeReordered, "planned in another order around the other changes"
 	case cause.Ref == causeMoved:
