@@ -18,7 +18,7 @@ func TestBrowser_PagesPrint(t *testing.T) {
 	t.Parallel()
 	b := newTab(t, newSite(t).url, desk)
 	b.signIn("Operations")
-	for _, path := range []string{"/tomorrow", "/dates", "/crews", "/openings/1"} {
+	for _, path := range []string{"/tomorrow", "/dates", "/crews", "/openings/1", "/material"} {
 		b.open(path)
 		b.media("print", nil)
 		require.False(t, look[bool](b, shown(".top")), "%s prints the links to other pages", path)

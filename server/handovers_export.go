@@ -22,11 +22,11 @@ func (s *Server) exportHandovers(c *gin.Context, p *person) error {
 	if err != nil {
 		return err
 	}
-	return sendSheet(c, c.Param("file"), "handovers", handoverRows(&page))
+	return sendSheet(c, c.Param("file"), "handovers", handoverRows(&page), 0)
 }
 
-// sendSheet sends rows as the file that was asked for; the first row holds the headings.
-func sendSheet(c *gin.Context, file, name string, rows [][]string) (err error) {
+// sendSheet sends rows as the file that was asked for; heading is the index of the row that holds the headings.
+func sendSheet(c *gin.Context, file, name string, rows [][]string, heading int) (err error) {
 	var data []byte
 	contentType := "text/csv; charset=utf-8"
 	switch file {
@@ -34,7 +34,7 @@ func sendSheet(c *gin.Context, file, name string, rows [][]string) (err error) {
 		data, err = sheet.WriteCSV(rows)
 	case name + ".xlsx":
 		contentType = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-		data, err = sheet.WriteXLSX(name, rows, 0)
+		data, err = sheet.WriteXLSX(name, rows, heading)
 	default:
 		return notFound("This list comes as " + name + ".csv or " + name + ".xlsx.")
 	}

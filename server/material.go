@@ -47,6 +47,7 @@ func (s *Server) material(c *gin.Context, p *person) error {
 		page.DataDate = v.board.Plan.DataDate
 	}
 	v.fill(&page)
+	page.Exports = orderListLinks(page.Filter.Project, "")
 	if page.Days, err = v.days(page.Coming, page.ToOrder); err != nil {
 		return err
 	}

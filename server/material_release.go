@@ -49,7 +49,7 @@ func (s *Server) release(c *gin.Context, p *person) error {
 	if err != nil {
 		return err
 	}
-	page.Facts = v.releaseFacts(rel)
+	page.Facts, page.Exports = v.releaseFacts(rel), orderListLinks(page.ProjectID, page.ID)
 	tasks, err := models.KeysOfProject(ctx, s.db, project.ID)
 	if err != nil {
 		return err

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"encoding/csv"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -10,10 +11,12 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 	"golang.org/x/net/html"
 
 	"jambwright/models"
 	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/takeoff"
 	"jambwright/server/buying"
 	"jambwright/web"
 )
@@ -215,3 +218,114 @@ func TestMaterial_PartOfADropComes(t *testing.T) {
 }
 
 func itoa(id int64) string { return strconv.FormatInt(id, 10) }
+
+// listOf reads an order list back as a buyer's spreadsheet program would, each row by its heading.
+func listOf(t *testing.T, b *browser, path string) []map[string]string {
+	t.Helper()
+	p := b.get(path)
+	require.Equal(t, http.StatusOK, p.status)
+	var rows [][]string
+	if strings.Contains(path, ".csv") {
+		r := csv.NewReader(strings.NewReader(strings.TrimPrefix(p.body, "\ufeff")))
+		r.FieldsPerRecord = -1
+		var err error
+		rows, err = r.ReadAll()
+		require.NoError(t, err)
+	} else {
+		book, err := excelize.OpenReader(strings.NewReader(p.body))
+		require.NoError(t, err)
+		rows, err = book.GetRows(book.GetSheetName(0))
+		require.NoError(t, err)
+		require.NoError(t, book.Close())
+	}
+	require.Contains(t, rows[1][0], "verify against approved shop drawings")
+	require.Equal(t, "Release", rows[2][0])
+	list := make([]map[string]string, 0, len(rows))
+	for _, row := range rows[3:] {
+		line := map[string]string{}
+		for i, cell := range row {
+			line[rows[2][i]] = cell
+		}
+		list = append(list, line)
+	}
+	return list
+}
+
+// The order list of a release of glass holds every pane of its openings in the size, glass and weight that the takeoff gives.
+func TestOrderList_IsTheTakeoffPieceByPiece(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	rel := s.releaseOf("L3-glass")
+	b := s.as(web.RoleProject)
+	query := "?project=" + itoa(rel.ProjectID) + "&release=" + itoa(rel.ID)
+	list := listOf(t, b, "/material/export/order-list.xlsx"+query)
+	require.Equal(t, list, listOf(t, b, "/material/export/order-list.csv"+query), "both files say the same")
+
+	openings, err := models.OpeningsOf(t.Context(), s.db, rel.ProjectID)
+	require.NoError(t, err)
+	want, got := map[string]int{}, map[string]int{}
+	f := web.Format{Units: web.Imperial}
+	for i := range openings {
+		o := &openings[i]
+		for _, item := range o.Items {
+			if item.ReleaseID == nil || *item.ReleaseID != rel.ID || item.Kind != pattern.Glass {
+				continue
+			}
+			taken, err := takeoff.Of(o.Takeoff(), takeoff.DefaultRules())
+			require.NoError(t, err)
+			for _, pane := range taken.Panes {
+				want[strings.Join([]string{o.Mark, f.Length(pane.Width), f.Length(pane.Height), f.Weight(float64(pane.Grams) / 1000)}, "|")]++
+			}
+		}
+	}
+	require.NotEmpty(t, want)
+	for _, row := range list {
+		n, err := strconv.Atoi(row["Quantity"])
+		require.NoError(t, err)
+		got[strings.Join([]string{row["Mark"], row["Width or length"], row["Height"], row["Weight each"]}, "|")] += n
+		require.Equal(t, "verify against approved shop drawings", row["Check"], "every line says so")
+		require.Equal(t, "L3-glass", row["Release"])
+		require.Equal(t, "to order", row["State"])
+		require.NotEmpty(t, row["Glass"])
+		require.Regexp(t, `^\d{4}-\d{2}-\d{2}$`, row["Order by"])
+	}
+	require.Equal(t, want, got)
+}
+
+func TestOrderList_CannotStartAFormula(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	rel := s.releaseOf("L3-glass")
+	require.NoError(t, s.db.Write(t.Context(), func(tx *models.Tx) error {
+		rel.Name = `=HYPERLINK("http://example.invalid","glass")`
+		return models.UpdateRelease(t.Context(), tx, rel, "", models.Actor{Name: "test"})
+	}))
+	b := s.as(web.RoleProject)
+	p := b.get("/material/export/order-list.csv?project=" + itoa(rel.ProjectID))
+	require.Equal(t, http.StatusOK, p.status)
+	for _, line := range strings.Split(p.body, "\r\n") {
+		require.False(t, strings.HasPrefix(line, "=") || strings.HasPrefix(line, `"=`), line)
+	}
+	require.Contains(t, p.body, `"'=HYPERLINK`)
+	require.Equal(t, http.StatusNotFound, b.get("/material/export/other.csv?project="+itoa(rel.ProjectID)).status)
+	require.Equal(t, http.StatusForbidden, s.as(web.RoleForeman).get("/material/export/order-list.csv?project="+itoa(rel.ProjectID)).status)
+}
+
+// An opening's page leads to the release of its material, the release's page back to the opening.
+func TestMaterial_OpeningAndReleaseKnowEachOther(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	rel := s.releaseOf("L3-glass")
+	b := s.as(web.RoleProject)
+	href := "/material/releases/" + itoa(rel.ID)
+	opening := ""
+	for _, link := range b.get(href).links() {
+		if strings.HasPrefix(link, "/openings/") {
+			opening = link
+		}
+	}
+	require.NotEmpty(t, opening)
+	p := b.get(opening)
+	require.Contains(t, p.links(), href)
+	require.NotContains(t, s.as(web.RoleForeman).get(opening).links(), href, "a foreman reads the name without a page that is not his")
+}

@@ -219,7 +219,7 @@ func (v *dayView) describe(page *web.OpeningPage, d *models.OpeningDetail) {
 		page.Handovers = append(page.Handovers, v.handoverLine(&h))
 	}
 	for i := range o.Items {
-		page.Material = append(page.Material, v.materialLine(&o.Items[i]))
+		page.Material = append(page.Material, v.materialLine(&o.Items[i], d.Work))
 	}
 	for i := range d.Reports {
 		page.Reports = append(page.Reports, v.reportLine(&d.Reports[i]))
@@ -239,13 +239,17 @@ func (v *dayView) handoverLine(h *models.Handover) web.HandoverLine {
 	return line
 }
 
-func (v *dayView) materialLine(item *models.MaterialItem) web.MaterialLine {
+func (v *dayView) materialLine(item *models.MaterialItem, work []models.Work) web.MaterialLine {
 	line := web.MaterialLine{Item: itemWords(item.Kind), State: strings.ReplaceAll(string(item.State), "_", " ")}
 	if item.ParentID != nil {
 		line.Item = "remade " + line.Item
+		line.Href, line.Release = "/material/remakes/"+strconv.FormatInt(item.ID, 10), item.Code
 	}
+	line.OrderBy = orderBy(item, work)
 	promised, received, supplier := item.Promised, item.ReceivedAt, item.Supplier
 	if item.Release != nil {
+		line.Href = "/material/releases/" + strconv.FormatInt(item.Release.ID, 10)
+		line.Release = cmp.Or(item.Release.Name, item.Release.Code)
 		supplier = &item.Release.Supplier
 		for _, drop := range item.Release.Drops {
 			if drop.Number == item.DropNumber {
@@ -265,6 +269,18 @@ func (v *dayView) materialLine(item *models.MaterialItem) web.MaterialLine {
 		line.Late = line.Supplier + " is late"
 	}
 	return line
+}
+
+// orderBy is when an item that is not ordered must be: the late finish of its order. Zero when it is ordered or not planned.
+func orderBy(item *models.MaterialItem, work []models.Work) time.Time {
+	for i := range work {
+		t := &work[i].Task
+		own := t.ItemID != nil && *t.ItemID == item.ID || t.ItemID == nil && t.ReleaseID != nil && item.ReleaseID != nil && *t.ReleaseID == *item.ReleaseID
+		if t.Kind == takeoff.Order && own && work[i].Plan != nil && work[i].State != models.StateDone {
+			return work[i].Plan.LateFinish
+		}
+	}
+	return time.Time{}
 }
 
 func (v *dayView) reportLine(r *models.FieldReport) web.ReportLine {

@@ -17,7 +17,7 @@ var routes = map[string][]string{
 	"get": {
 		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/import",
 		"/import/blank/{}", "/projects",
-		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit",
+		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}",
 		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/photos/{}", "/photos/{}/small",
 	},
 	"post": {

@@ -23,7 +23,8 @@ type MaterialPage struct {
 	Remakes   []Delivery // those that are not here
 	Days      []DeliveryDay
 	Releases  []ReleaseLine
-	Total     int // lines of the project before filtering
+	Exports   []Choice // order lists to take away: address and name
+	Total     int      // lines of the project before filtering
 }
 
 // MaterialFilter is the part of the address that chooses lines.

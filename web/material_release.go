@@ -17,6 +17,7 @@ type ReleasePage struct {
 	Note      string
 	EditHref  string // of the form for terms and moves
 	Movable   bool   // it holds items that have not come
+	Exports   []Choice
 }
 
 // DropPart is one drop with what it holds.

@@ -188,6 +188,8 @@ type HandoverLine struct {
 // MaterialLine is one item of material.
 type MaterialLine struct {
 	Item     string
+	Href     string // of its release or remake, for those who buy; empty when it comes with none
+	Release  string // what the release is called
 	Supplier string
 	State    string // to order, ordered, acknowledged, shipped, received, damaged, remade
 	OrderBy  time.Time

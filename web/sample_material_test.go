@@ -36,7 +36,7 @@ func materialPage(n int) MaterialPage {
 	p := MaterialPage{
 		Chrome: chrome(RoleProject), Filter: MaterialFilter{Project: "1"}, Projects: []Choice{{"1", "Quarry Street"}},
 		Suppliers: []Choice{{"ninefold", "Ninefold Glass"}}, Areas: []Choice{{"L2", "Level 2"}}, Items: []Choice{{"glass", "glass"}},
-		DataDate: at(1, 2, 0), Total: n,
+		DataDate: at(1, 2, 0), Total: n, Exports: []Choice{{"/material/export/order-list.csv?project=1", "Order list, CSV"}},
 	}
 	for i := range n {
 		d := sampleDelivery(i)
