@@ -366,20 +366,23 @@ func (v *materialView) days(lists ...[]web.Delivery) ([]web.DeliveryDay, error) 
 		}
 	}
 	var days []web.DeliveryDay
+	left := 0
 	for i := range weeks * 7 {
 		date := models.DateIn(v.format.Now, zone).AddDays(i)
 		open := dock.minutes(date)
-		if open == 0 && len(expected[date]) == 0 {
-			continue
-		}
-		row := web.DeliveryDay{Day: web.Day{Date: date.Date}, Lines: expected[date], DockRoom: open * dock.capacity}
+		row := web.DeliveryDay{Day: web.Day{Date: date.Date}, Lines: expected[date], Carried: left, DockMinutes: left, DockRoom: open * dock.capacity}
 		if open == 0 {
 			row.Day.Off = "no work on site"
 		}
 		for _, l := range row.Lines {
 			row.DockMinutes += dock.unloading(l)
 		}
-		days = append(days, row)
+		if dock.capacity > 0 {
+			left = max(0, row.DockMinutes-row.DockRoom)
+		}
+		if len(row.Lines) > 0 || row.Carried > 0 && open > 0 {
+			days = append(days, row)
+		}
 	}
 	return days, nil
 }

@@ -246,12 +246,34 @@ func wholeDays(days float64) string {
 type DeliveryDay struct {
 	Day         Day
 	Lines       []Delivery
-	DockMinutes int // of unloading
+	DockMinutes int // of unloading, with what is left from the days before
+	Carried     int // of them, left from the days before
 	DockRoom    int // minutes that the dock works, times how many unload at once; 0: no limit
 }
 
 // Overfull reports whether the dock cannot take the day's deliveries.
 func (d DeliveryDay) Overfull() bool { return d.DockRoom > 0 && d.DockMinutes > d.DockRoom }
+
+// DockWords says how the dock is loaded.
+func (d DeliveryDay) DockWords(f Format) string {
+	switch {
+	case d.DockMinutes == 0:
+		return ""
+	case d.Day.Off != "":
+		return f.Hours(d.DockMinutes) + " of unloading on a day without work: it waits for the next"
+	case d.DockRoom == 0:
+		return f.Hours(d.DockMinutes) + " of unloading, no limit is set"
+	}
+	text := f.Hours(d.DockMinutes) + " of unloading"
+	if d.Carried > 0 {
+		text += ", " + f.Hours(d.Carried) + " of it from days before"
+	}
+	text += "; the dock takes " + f.Hours(d.DockRoom) + " a day"
+	if d.Overfull() {
+		text += ": " + f.Hours(d.DockMinutes-d.DockRoom) + " run on"
+	}
+	return text
+}
 
 // ReleaseLine is a release in the list of all.
 type ReleaseLine struct {

@@ -3,7 +3,7 @@ package buying
 import (
 	"context"
 	"errors"
-	"time"
+	"slices"
 
 	"jambwright/models"
 	"jambwright/scheduler/ordering"
@@ -18,58 +18,60 @@ type Tried struct {
 	NeverOrdered  bool            // what is recorded was not down as ordered, and will be from At on
 }
 
-// errPutBack ends the transaction of an edit that is only tried.
-var errPutBack = errors.New("the edit was only tried")
-
 // Try checks an edit and plans the firm with it. It makes the edit as Do does, reads the firm, and puts all back: what is
 // shown is what would be. The error to show a person is Faults.
 func Try(ctx context.Context, db *models.DB, e Edit) (*Tried, error) {
+	s, err := e.find(ctx, db)
+	if err != nil {
+		return nil, err
+	}
+	if faults := e.check(s, db.Now()); len(faults) > 0 {
+		return nil, faults
+	}
 	board, err := Read(ctx, db)
 	if err != nil {
 		return nil, err
 	}
-	var (
-		t     = &Tried{}
-		firm  pattern.Firm
-		codes []string
-		in    string
-	)
-	err = db.Write(ctx, func(tx *models.Tx) error {
-		s, err := e.find(ctx, tx)
-		if err != nil {
+	ordered, _, _, _ := s.dates(e.Drop)
+	t := &Tried{NeverOrdered: ordered == nil && slices.Contains([]Action{Promise, Ship, Receive, ReceivePart}, e.Action)}
+	var codes []string
+	t.Plan, err = planning.TryRevision(ctx, db, planning.Revision{
+		Cause: "what is to be written down of " + s.code(), Tasks: e.tasks(s),
+		Store: func(ctx context.Context, tx *models.Tx) (err error) {
+			codes, err = e.do(ctx, tx, s, models.Actor{})
 			return err
-		}
-		if faults := e.check(s, tx.Now()); len(faults) > 0 {
-			return faults
-		}
-		ordered, _, _, _ := s.dates(e.Drop)
-		t.NeverOrdered = ordered == nil && (e.Action == Ship || e.Action == Receive || e.Action == ReceivePart || e.Action == Promise)
-		if codes, err = e.do(ctx, tx, s, models.Actor{}); err != nil {
-			return err
-		}
-		in = s.project.Code
-		if firm, err = models.Snapshot(ctx, tx, db.Now().Truncate(time.Minute)); err != nil {
-			return err
-		}
-		return errPutBack
+		},
 	})
-	if !errors.Is(err, errPutBack) {
+	if errors.Is(err, planning.ErrNothingToPlan) {
+		t.Plan, t.Before = nil, board.Of(s.project.Code, s.code())
+		return t, nil
+	}
+	if err != nil {
 		return nil, err
 	}
-	t.Plan, err = planning.TryChange(ctx, db, func(f *pattern.Firm) { *f = firm }, nil)
-	spans := board.Spans
-	switch {
-	case errors.Is(err, planning.ErrNothingToPlan):
-		t.Plan = nil
-	case err != nil:
-		return nil, err
-	default:
-		spans = spansOf(t.Plan.Plan)
-	}
-	after := ordering.Lines(&firm, spans)
+	after := ordering.Lines(&t.Plan.Firm, spansOf(t.Plan.Plan))
 	for _, code := range codes {
-		t.Before = append(t.Before, board.Of(in, code)...)
-		t.After = append(t.After, linesOf(after, in, code)...)
+		t.Before = append(t.Before, board.Of(s.project.Code, code)...)
+		t.After = append(t.After, linesOf(after, s.project.Code, code)...)
 	}
 	return t, nil
+}
+
+// tasks are the keys of the tasks that an edit is about: order, lead and delivery of its drops.
+func (e *Edit) tasks(s *subject) (keys []string) {
+	about := func(code string, drops []models.ReleaseDrop) {
+		keys = append(keys, string(pattern.OrderTask(s.project.Code, code)))
+		for n := range len(drops) + 1 { // the next drop may come to be by the edit
+			keys = append(keys, string(pattern.LeadTask(s.project.Code, code, n+1)), string(pattern.DeliverTask(s.project.Code, code, n+1)))
+		}
+	}
+	if s.remake != nil {
+		about(s.remake.Code, nil)
+		return keys
+	}
+	about(s.release.Code, s.release.Drops)
+	if s.target != nil && s.target.ID != s.release.ID {
+		about(s.target.Code, s.target.Drops)
+	}
+	return keys
 }

@@ -31,18 +31,7 @@ type Tried struct {
 
 // Try plans the firm with a move and compares the result with the latest plan.
 func Try(ctx context.Context, db *models.DB, move Move) (*Tried, error) {
-	t, err := TryChange(ctx, db, move.apply, move.Tasks)
-	if err != nil {
-		return nil, err
-	}
-	t.Refused = move.refused(t.Plan)
-	return t, nil
-}
-
-// TryChange plans the firm with any change and compares the result with the latest plan; moved are the keys of the tasks
-// that the change is about. Nothing is saved.
-func TryChange(ctx context.Context, db *models.DB, change func(*pattern.Firm), moved []string) (*Tried, error) {
-	made, err := Make(ctx, db, Options{Change: change})
+	made, err := Make(ctx, db, Options{Change: move.apply})
 	if err != nil {
 		return nil, err
 	}
@@ -50,8 +39,8 @@ func TryChange(ctx context.Context, db *models.DB, change func(*pattern.Firm), m
 	if err != nil {
 		return nil, fmt.Errorf("read the plan before: %w", err)
 	}
-	before.Moved = moved
-	t := &Tried{Made: made, Before: before}
+	before.Moved = move.Tasks
+	t := &Tried{Made: made, Before: before, Refused: move.refused(made.Plan)}
 	if before.Plan != nil {
 		t.Changes = Differences(made, before)
 	}

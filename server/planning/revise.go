@@ -13,7 +13,8 @@ import (
 // doing it store the same thing, so that a preview cannot differ from what is done.
 type Revision struct {
 	Store func(ctx context.Context, tx *models.Tx) error
-	Cause string // in words, for the tasks that move because of it: "hours of framing as learned"
+	Cause string   // in words, for the tasks that move because of it: "hours of framing as learned"
+	Tasks []string // keys of the tasks that it is about, beside those whose hours, hands or pace it changes
 }
 
 // TryRevision plans the firm as if the revision were stored and compares the result with the latest plan. Nothing is saved.
@@ -26,7 +27,7 @@ func TryRevision(ctx context.Context, db *models.DB, r Revision) (*Tried, error)
 	if err != nil {
 		return nil, fmt.Errorf("read the plan before: %w", err)
 	}
-	before.revised, before.because = revised(before, made), r.Cause
+	before.revised, before.because = append(revised(before, made), r.Tasks...), r.Cause
 	t := &Tried{Made: made, Before: before}
 	if before.Plan != nil {
 		t.Changes = Differences(made, before)
