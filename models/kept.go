@@ -12,6 +12,8 @@ type KeptPurpose string
 const (
 	KeptImport KeptPurpose = "import" // a sheet that was read and not yet applied
 	KeptMove   KeptPurpose = "move"   // a move that was tried and not yet accepted
+	// KeptHandover is news of a handover that was tried and not yet recorded.
+	KeptHandover KeptPurpose = "handover"
 )
 
 // KeptForm is what a person sent and has yet to confirm. It lies in the database, so that any replica can go on with it;

@@ -95,19 +95,6 @@ func inWalkOrder(areas []Area) []Area {
 	return sorted
 }
 
-// HandoverByID reads one handover with its history and what waits for it, and its project's id in Area.
-func HandoverByID(ctx context.Context, r Reader, id int64, planID *int64) (*HandoverStanding, error) {
-	var h Handover
-	if err := r.in(ctx).Preload("Area").Take(&h, id).Error; err != nil {
-		return nil, wrap(err, "find handover %d", id)
-	}
-	list, err := standings(ctx, r, h.Area.ProjectID, []Handover{h}, planID)
-	if err != nil {
-		return nil, err
-	}
-	return &list[0], nil
-}
-
 // standings adds histories and needs to handovers of one project.
 func standings(ctx context.Context, r Reader, projectID int64, handovers []Handover, planID *int64) ([]HandoverStanding, error) {
 	list, byID, ids := make([]HandoverStanding, len(handovers)), map[int64]*HandoverStanding{}, make([]int64, len(handovers))

@@ -155,6 +155,15 @@ func Handovers(ctx context.Context, r Reader, projectID int64) ([]Handover, erro
 	return rows, wrap(err, "list handovers")
 }
 
+// HandoverRow reads one handover with its area.
+func HandoverRow(ctx context.Context, r Reader, id int64) (*Handover, error) {
+	var h Handover
+	if err := r.in(ctx).Preload("Area").Take(&h, id).Error; err != nil {
+		return nil, wrap(err, "find handover %d", id)
+	}
+	return &h, nil
+}
+
 // HandoverNews is what became known of a handover: its dates as they are now, why, and from where.
 type HandoverNews struct {
 	Promised *Date

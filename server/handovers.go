@@ -377,7 +377,7 @@ func (s *Server) handoverPage(c *gin.Context, p *person, id string) (*web.Handov
 	if err != nil {
 		return nil, notFound("")
 	}
-	plain, err := models.HandoverByID(ctx, s.db, n, nil)
+	plain, err := models.HandoverRow(ctx, s.db, n)
 	if err != nil {
 		return nil, err
 	}
@@ -398,6 +398,7 @@ func (s *Server) handoverPage(c *gin.Context, p *person, id string) (*web.Handov
 	}
 	page := &web.HandoverPage{Chrome: s.chrome(c), MayRecord: true}
 	page.Format = view.format
+	page.Form.Drop = true
 	return page, view.describe(page, &view.board.Handovers[i])
 }
 
@@ -412,9 +413,14 @@ func (v *handoverView) describe(page *web.HandoverPage, h *models.HandoverStandi
 		page.Changes = append(page.Changes, v.changeLine(&change))
 	}
 	for _, change := range h.History {
-		if change.Field != models.FieldActual && change.NewDate != nil {
-			page.Steps = append(page.Steps, web.PromiseStep{At: change.At, Date: change.NewDate.Date, Ours: change.Field == models.FieldForecast})
+		if change.Field == models.FieldActual {
+			continue
 		}
+		step := web.PromiseStep{At: change.At, Ours: change.Field == models.FieldForecast}
+		if change.NewDate != nil {
+			step.Date = change.NewDate.Date
+		}
+		page.Steps = append(page.Steps, step)
 	}
 	open := h.Open()
 	page.NeedsDone = len(h.Needs) - len(open)

@@ -52,6 +52,11 @@ func (s *Server) routes(e *gin.Engine) {
 	e.GET("/handovers", s.open(s.handovers, manager...))
 	e.GET("/handovers/:id", s.open(s.handover, manager...))
 	e.GET("/handovers/export/:file", s.open(s.exportHandovers, manager...))
+	e.POST("/handovers/:id/try", s.open(s.tryHandover, manager...))
+	e.GET("/handovers/try/:token", s.open(s.handoverPreview, manager...))
+	e.POST("/handovers/record", s.open(s.recordHandover, manager...))
+	e.GET("/photos/:id", s.open(s.photo))
+	e.GET("/photos/:id/small", s.open(s.smallPhoto))
 
 	e.GET("/rates", s.open(s.rates, web.RoleOperations))
 	e.POST("/rates/decide", s.open(s.decideRate, web.RoleOperations))

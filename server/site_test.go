@@ -165,15 +165,21 @@ func (b *browser) post(path string, form url.Values) *page {
 	return b.page(response, err)
 }
 
-// upload sends a form with one file.
+// upload sends a form with one file in the field file.
 func (b *browser) upload(path string, form map[string]string, name, content string) *page {
+	b.s.t.Helper()
+	return b.uploadAs("file", path, form, name, content)
+}
+
+// uploadAs sends a form with one file.
+func (b *browser) uploadAs(field, path string, form map[string]string, name, content string) *page {
 	b.s.t.Helper()
 	var body bytes.Buffer
 	w := multipart.NewWriter(&body)
 	for field, value := range form {
 		require.NoError(b.s.t, w.WriteField(field, value))
 	}
-	part, err := w.CreateFormFile("file", name)
+	part, err := w.CreateFormFile(field, name)
 	require.NoError(b.s.t, err)
 	_, err = part.Write([]byte(content))
 	require.NoError(b.s.t, err)

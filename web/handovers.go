@@ -284,6 +284,18 @@ type HandoverPage struct {
 	Faults    Faults
 }
 
+// Deeds are what may be recorded of the handover as it stands.
+func (p HandoverPage) Deeds() []Choice {
+	if p.Cell.Actual != nil {
+		return []Choice{{Value: "undo", Text: "It was not handed over after all"}}
+	}
+	return []Choice{
+		{Value: "promise", Text: "The trade promises another day"},
+		{Value: "forecast", Text: "We expect another day"},
+		{Value: "actual", Text: "It was handed over"},
+	}
+}
+
 // needsAtOnce is how many waiting tasks a page shows before the rest folds away.
 const needsAtOnce = 12
 
@@ -293,12 +305,73 @@ func (p HandoverPage) FirstNeeds() []NeedLine { return p.Needs[:min(len(p.Needs)
 // MoreNeeds are those that fold away.
 func (p HandoverPage) MoreNeeds() []NeedLine { return p.Needs[min(len(p.Needs), needsAtOnce):] }
 
+// HandoverTryPage shows what news of a handover would move before they are recorded. GET /handovers/try/{token}.
+type HandoverTryPage struct {
+	Chrome
+	Token     string // names the kept news
+	ID        string
+	Condition string
+	Area      string
+	News      string // "promise slipped 6 days (Fri 4 Dec to Thu 10 Dec)"
+	Rules     string // what the plan goes by instead, in a sentence; empty when it goes by the news
+	Cause     string
+	Photos    int // sent with it
+	Effect    TrialEffect
+}
+
+// TrialEffect is what a trial re-plan shows of news that are not stored yet.
+type TrialEffect struct {
+	Unplanned string // why there is nothing to compare, in a sentence; empty when there is
+	Dates     []DateEffect
+	Moved     []MovedTask
+	Openings  int // whose work moves
+}
+
+// Later and Sooner count the tasks that move each way.
+func (e TrialEffect) Later() int {
+	return e.count(func(m MovedTask) bool { return m.After.After(m.Before) })
+}
+
+// Sooner counts the tasks that move to an earlier start.
+func (e TrialEffect) Sooner() int {
+	return e.count(func(m MovedTask) bool { return m.After.Before(m.Before) && !m.After.IsZero() })
+}
+
+func (e TrialEffect) count(which func(MovedTask) bool) (n int) {
+	for _, m := range e.Moved {
+		if which(m) {
+			n++
+		}
+	}
+	return n
+}
+
+// Summary says in a sentence how much moves.
+func (e TrialEffect) Summary(f Format) string {
+	if len(e.Moved) == 0 {
+		return "No work moves."
+	}
+	text := f.Of(len(e.Moved), "task moves", "tasks move") + " on " + f.Of(e.Openings, "opening", "openings")
+	var ways []string
+	if n := e.Later(); n > 0 {
+		ways = append(ways, f.Number(n)+" later")
+	}
+	if n := e.Sooner(); n > 0 {
+		ways = append(ways, f.Number(n)+" sooner")
+	}
+	if len(ways) > 0 {
+		text += ": " + strings.Join(ways, ", ")
+	}
+	return text + "."
+}
+
 // HandoverForm is what a person records of a handover. POST /handovers/{id}/try, with photos in the field photo.
 type HandoverForm struct {
 	Do      string `form:"do"` // promise, forecast, actual or undo
 	Version int64  `form:"version"`
 	Date    string `form:"date"`
 	Cause   string `form:"cause"`
+	Drop    bool   `form:"drop"` // with a promise: our own forecast is dropped, and planning goes by the promise
 }
 
 // HandoverChangeLine is one line of the history.
@@ -331,9 +404,12 @@ func (p PhotoRef) SmallSize() (size struct{ W, H int }) {
 // PromiseStep is one date as it stood from an instant on.
 type PromiseStep struct {
 	At   time.Time
-	Date problem.Date
-	Ours bool // our own forecast, not the trade's promise
+	Date problem.Date // zero: the date before was taken back
+	Ours bool         // our own forecast, not the trade's promise
 }
+
+// none reports whether no date stands from here on.
+func (s PromiseStep) none() bool { return s.Date == problem.Date{} }
 
 // NeedLine is a task that waits for a handover.
 type NeedLine struct {

@@ -36,6 +36,7 @@ func (MovePreviewPage) template() string   { return "move" }
 func (IssuePage) template() string         { return "issue" }
 func (DatesPage) template() string         { return "dates" }
 func (HandoversPage) template() string     { return "handovers" }
+func (HandoverTryPage) template() string   { return "handover_try" }
 func (HandoverPage) template() string      { return "handover" }
 func (MaterialPage) template() string      { return "material" }
 func (ReleasePage) template() string       { return "release" }
@@ -68,6 +69,7 @@ func pageTemplates() []Page {
 		ReleasePage{},
 		MaterialEditPage{},
 		MaterialCheckPage{},
+		HandoverTryPage{},
 		NightsPage{},
 		NightPage{},
 		ImportPage{},
@@ -171,7 +173,7 @@ func roomOf(page string) string {
 		return "openings"
 	case "crews", "move", "issue":
 		return "crews"
-	case "handovers", "handover":
+	case "handovers", "handover", "handover_try":
 		return "handovers"
 	case "rates", "rate", "revision", "settings":
 		return "rates"

@@ -69,6 +69,9 @@ func handoverPage(steps int) HandoverPage {
 		Chrome: chrome(RoleProject), ID: "3", Version: 4, Project: "Quarry Street", ProjectID: "1", Area: "Level 2", Cell: sampleCell(1), MayRecord: true,
 		Holds: []string{"Level 2 / East", "Level 2 / West"}, Record: &handoversPage(1).Records[0],
 	}
+	if steps > 20 {
+		p.Steps = append(p.Steps, PromiseStep{At: at(-21, 9, 0), Ours: true})
+	}
 	for i := range steps {
 		p.Steps = append(p.Steps, PromiseStep{At: at(-20+i*2, 9, 0), Date: on(4 + i*3 - (i%4)*5), Ours: i%5 == 3})
 		p.Changes = append(p.Changes, HandoverChangeLine{
@@ -89,7 +92,15 @@ func sampleHandoverPages() map[string]Page {
 	came.Changes, came.Needs = nil, nil
 	none := handoversPage(1)
 	none.Rows, none.Filter.Show = nil, "no date"
+	faults := handoverPage(2)
+	faults.Form, faults.Faults = HandoverForm{Do: "promise", Date: "soon", Cause: longName}, Faults{{"date", "Write the day as 2026-11-25."}, {"photo", "wall.gif: this is no photo in JPEG, PNG or WebP."}, {"do", "Choose what to record."}}
+	try := HandoverTryPage{Chrome: chrome(RoleProject), Token: "abc", ID: "3", Condition: "floor finished", Area: "Level 2", News: "promise slipped 6 days (Fri 4 Dec to Thu 10 Dec)", Cause: "screed is still wet", Photos: 1, Effect: TrialEffect{Dates: sampleEffects(), Moved: sampleMoves(40), Openings: 12}}
+	nothing := try
+	nothing.Effect = TrialEffect{Dates: sampleEffects()[:1]}
+	unplanned := try
+	unplanned.Effect = TrialEffect{Unplanned: "There is nothing to plan yet, so nothing moves."}
 	return map[string]Page{
+		"handover-faults": faults, "handover-try": try, "handover-try-nothing": nothing, "handover-try-unplanned": unplanned,
 		"handovers-empty": HandoversPage{Chrome: chrome(RoleProject)}, "handovers-none-yet": HandoversPage{Chrome: chrome(RoleProject), Projects: []Choice{{"1", "Quarry Street"}}},
 		"handovers-none": none, "handovers-typical": handoversPage(6), "handovers-worst": handoversPage(60),
 		"handover-typical": handoverPage(3), "handover-came": came, "handover-worst": handoverPage(24), "handover-empty": HandoverPage{Chrome: chrome(RoleProject), ID: "1", Area: "Level 1", Cell: HandoverCell{ID: "1", Condition: "power live", State: NoDate}},

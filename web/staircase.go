@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"html/template"
+	"slices"
 	"strings"
 	"time"
 
@@ -30,7 +31,7 @@ type staircase struct {
 // its days for each change, our own forecast as a dotted tread, the day of handover as a plate with a check. The plumb line
 // is the present. It draws nothing before anything was promised.
 func (p HandoverPage) Staircase() template.HTML {
-	if len(p.Steps) == 0 {
+	if !slices.ContainsFunc(p.Steps, func(s PromiseStep) bool { return !s.none() }) {
 		return ""
 	}
 	s := p.stair()
@@ -57,6 +58,10 @@ func (p HandoverPage) StairWords() string {
 		if step.Ours {
 			who = "we expected "
 		}
+		if step.none() {
+			parts = append(parts, "from "+p.Format.Day(step.At)+" "+strings.TrimSpace(who)+" no day of its own")
+			continue
+		}
 		text := "from " + p.Format.Day(step.At) + " " + who + p.Format.Date(step.Date)
 		if before := p.before(i); before != nil {
 			text += ", " + p.Format.SlipWords(&before.Date, &step.Date)
@@ -72,7 +77,7 @@ func (p HandoverPage) StairWords() string {
 // before is the step of the same voice before another one, nil for the first.
 func (p HandoverPage) before(i int) *PromiseStep {
 	for j := i - 1; j >= 0; j-- {
-		if p.Steps[j].Ours == p.Steps[i].Ours {
+		if p.Steps[j].Ours == p.Steps[i].Ours && !p.Steps[j].none() {
 			return &p.Steps[j]
 		}
 	}
@@ -92,10 +97,16 @@ func (p HandoverPage) steps(ours bool) []PromiseStep {
 // stair measures the drawing: across from the first word to the present or the handover, up over all dates.
 func (p HandoverPage) stair() staircase {
 	s := staircase{format: p.Format, from: p.Steps[0].At, to: p.Format.Now}
-	s.low, s.high = noonOf(p.Steps[0].Date), noonOf(p.Steps[0].Date)
-	span := func(d problem.Date) { s.low, s.high = earlier(s.low, noonOf(d)), later(s.high, noonOf(d)) }
+	span := func(d problem.Date) {
+		if s.low.IsZero() {
+			s.low, s.high = noonOf(d), noonOf(d)
+		}
+		s.low, s.high = earlier(s.low, noonOf(d)), later(s.high, noonOf(d))
+	}
 	for _, step := range p.Steps {
-		span(step.Date)
+		if !step.none() {
+			span(step.Date)
+		}
 		s.to = later(s.to, step.At)
 	}
 	if d := p.Cell.Actual; d != nil {
@@ -137,6 +148,9 @@ func (s staircase) up(d problem.Date) float64 {
 func (s staircase) flight(b *strings.Builder, steps []PromiseStep, class string, named bool) {
 	lastX, lastY := -1000.0, -1000.0
 	for i, step := range steps {
+		if step.none() {
+			continue
+		}
 		x, y, end := s.across(step.At), s.up(step.Date), s.across(s.to)
 		if i+1 < len(steps) {
 			end = s.across(steps[i+1].At)
@@ -145,7 +159,7 @@ func (s staircase) flight(b *strings.Builder, steps []PromiseStep, class string,
 			x = min(x, end-leastTread) // what was said just now is seen as well
 		}
 		fmt.Fprintf(b, `<line class="%s" x1="%s" x2="%s" y1="%[4]s" y2="%[4]s"/>`, class, unit(x), unit(end), unit(y))
-		if i > 0 {
+		if i > 0 && !steps[i-1].none() {
 			fmt.Fprintf(b, `<line class="%s stair-riser" x1="%[2]s" x2="%[2]s" y1="%s" y2="%s"/>`, class, unit(x), unit(s.up(steps[i-1].Date)), unit(y))
 		}
 		if free := x-lastX > 70 || lastY-y > 13 || y-lastY > 13; free {

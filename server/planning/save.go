@@ -48,7 +48,47 @@ func ReadBefore(ctx context.Context, r models.Reader, readAt time.Time) (*Before
 		return nil, err
 	}
 	b.News, err = models.NewsBetween(ctx, r, latest.DataDate, readAt)
+	b.News = handoversOnce(b.News)
 	return b, err
+}
+
+// handoversOnce makes one piece of news of all changes of one date of a handover: from what it was before the first to what
+// it is after the last. A date that is back where it was is no news.
+func handoversOnce(all []models.News) []models.News {
+	type date struct {
+		handover int64
+		field    models.HandoverField
+	}
+	first := map[date]*models.Date{}
+	last := map[date]int{}
+	for i := range all {
+		if c := all[i].Handover; c != nil {
+			d := date{c.HandoverID, c.Field}
+			if _, known := last[d]; !known {
+				first[d] = c.OldDate
+			}
+			last[d] = i
+		}
+	}
+	var once []models.News
+	for i, n := range all {
+		if n.Handover == nil {
+			once = append(once, n)
+			continue
+		}
+		d := date{n.Handover.HandoverID, n.Handover.Field}
+		change := *n.Handover
+		if change.OldDate = first[d]; last[d] != i || sameDate(change.OldDate, change.NewDate) {
+			continue
+		}
+		n.Handover = &change
+		once = append(once, n)
+	}
+	return once
+}
+
+func sameDate(a, b *models.Date) bool {
+	return a == nil && b == nil || a != nil && b != nil && *a == *b
 }
 
 // zonesOf are the zones of the open projects, by id.
