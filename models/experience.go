@@ -150,6 +150,20 @@ func (s *snapshot) readExperience() error {
 	return nil
 }
 
+// PlannedRates reads the table that plans go by: the company's with the learned factors that were accepted, or the planner's own.
+func PlannedRates(ctx context.Context, r Reader) (takeoff.Rates, error) {
+	rates, err := CompanyRates(ctx, r)
+	if err != nil {
+		return rates, err
+	}
+	book := RateBook{Rates: rates}
+	if book.Decisions, err = DecisionsInForce(ctx, r); err != nil {
+		return rates, err
+	}
+	book.accept()
+	return book.Rates.WithDefaults(), nil
+}
+
 // RateBook is all that is known of how long work takes.
 type RateBook struct {
 	Rates        takeoff.Rates // the company table, with the learned factors that were accepted; a zero table reads as the planner's
@@ -193,8 +207,8 @@ func ReadRateBook(ctx context.Context, r Reader) (book *RateBook, err error) {
 // Crews are all crews, with their skills.
 func (b *RateBook) Crews() []Crew { return b.crews }
 
-// learn fills in what follows from the rest.
-func (b *RateBook) learn() (err error) {
+// accept fills in what was accepted and returns the crews by id.
+func (b *RateBook) accept() map[int64]*Crew {
 	codes := map[int64]*Crew{}
 	for i := range b.crews {
 		codes[b.crews[i].ID] = &b.crews[i]
@@ -209,6 +223,12 @@ func (b *RateBook) learn() (err error) {
 			b.Paces = append(b.Paces, pattern.Pace{Kind: d.Kind, Crew: codes[*d.CrewID].Code, Factor: d.Factor})
 		}
 	}
+	return codes
+}
+
+// learn fills in what follows from the rest.
+func (b *RateBook) learn() (err error) {
+	codes := b.accept()
 	for i := range b.Observations {
 		o := &b.Observations[i]
 		f := pattern.Finished{Kind: o.Kind, ActualMinutes: o.LabourMinutes, Basis: o.Basis.V, ExpectedMinutes: o.ExpectedMinutes}

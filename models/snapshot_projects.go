@@ -37,7 +37,7 @@ func (s *snapshot) readProjects() error {
 		}
 		p := &projectRead{row: row, zone: zone, suppliers: map[int64]bool{}, out: pattern.Project{
 			Code: row.Code, Name: row.Name, Site: s.sites[row.SiteID], Calendar: s.calendars[row.CalendarID].Code,
-			OutOfOrder: row.OutOfOrder,
+			OutOfOrder: row.OutOfOrder, Metric: row.Units == Metric,
 		}}
 		if row.DockID != nil {
 			p.out.Dock = s.limits[*row.DockID]

@@ -12,6 +12,7 @@ import (
 	"jambwright/models"
 	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/takeoff"
 	"jambwright/web"
 )
 
@@ -69,7 +70,11 @@ func (s *Server) fillCrews(c *gin.Context, p *person, page *web.CrewsPage) error
 	if err != nil {
 		return err
 	}
-	tasks := laneTasks(work, d)
+	settings, err := models.Settings(ctx, s.db)
+	if err != nil {
+		return err
+	}
+	tasks := laneTasks(work, d, settings.TakeoffRules.V.WithDefaults())
 	for i := range hours.crews {
 		crew := &hours.crews[i]
 		page.Lanes = append(page.Lanes, crewLane(crew, hours, tasks[crew.ID], laneSpan{from, plan.DataDate, zone}, between))
@@ -158,7 +163,7 @@ func (s *Server) lostTime(c *gin.Context) (lost, error) {
 }
 
 // laneTasks groups work by crew.
-func laneTasks(work []models.Work, d *models.Directory) map[int64][]laneTask {
+func laneTasks(work []models.Work, d *models.Directory, rules takeoff.Rules) map[int64][]laneTask {
 	names := newNamer(d)
 	tasks := map[int64][]laneTask{}
 	for i := range work {
@@ -176,6 +181,9 @@ func laneTasks(work []models.Work, d *models.Directory) map[int64][]laneTask {
 		case w.Task.Opening != nil:
 			t.mark.Mark, t.mark.OpeningID = w.Task.Opening.Mark, strconv.FormatInt(w.Task.Opening.ID, 10)
 			t.areaID = w.Task.Opening.AreaID
+			if taken, err := takeoff.Of(w.Task.Opening.Takeoff(), rules); err == nil {
+				t.mark.Gear = needsGear(&w.Task, taken)
+			}
 		case w.Task.AreaID != nil:
 			t.mark.Mark, t.areaID = names.know(w.Task.Key).names.Tasks[w.Task.Key], *w.Task.AreaID
 		}

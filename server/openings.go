@@ -156,7 +156,7 @@ func (s *Server) opening(c *gin.Context, p *person) error {
 	if err != nil {
 		return err
 	}
-	rates, err := models.CompanyRates(ctx, s.db)
+	rates, err := models.PlannedRates(ctx, s.db)
 	if err != nil {
 		return err
 	}
@@ -173,7 +173,7 @@ func (s *Server) opening(c *gin.Context, p *person) error {
 		page.Cautions = append(page.Cautions, "The geometry of this opening is not whole: "+err.Error())
 		taken = nil
 	}
-	v.path(&page, detail, taken, rates.WithDefaults())
+	v.path(&page, detail, taken, rates)
 	if taken != nil {
 		v.makeUp(&page, detail, taken)
 	}
@@ -352,15 +352,31 @@ func (v *dayView) makeUp(page *web.OpeningPage, d *models.OpeningDetail, taken *
 	page.Cautions = append(page.Cautions, hintsOf(taken)...)
 }
 
-// hoursWords says where the hours of a task come from, in one line a foreman can check by hand.
+// hoursWords says where the hours of a task come from, so that a foreman can add them up by hand.
 func hoursWords(b takeoff.Breakdown, f web.Format) string {
 	var parts []string
 	for _, l := range b.Lines {
-		parts = append(parts, fmt.Sprintf("%s %.4g x %.3g h", l.Driver, l.Quantity, l.Rate))
+		if l.Driver == takeoff.PerTask {
+			parts = append(parts, fmt.Sprintf("set-up %.4g h", l.Hours))
+			continue
+		}
+		unit := driverUnit(l.Driver, f)
+		parts = append(parts, fmt.Sprintf("%.4g %s x %.4g h = %.4g h", l.Quantity/unit, countedDriver(l.Driver, l.Quantity/unit, f), l.Rate*unit, l.Hours))
 	}
-	text := strings.Join(parts, " + ")
+	text := strings.Join(parts, "; ")
+	if len(b.Lines) > 1 {
+		text += fmt.Sprintf("; together %.4g h", b.Sum)
+	}
 	for _, factor := range b.Factors {
-		text += fmt.Sprintf(" x %.3g (%s)", factor.Factor, factor.Name)
+		text += fmt.Sprintf("; x %.4g for %s", factor.Factor, factorWords(factor))
 	}
-	return text + " = " + f.Hours(b.Minutes) + " of labour"
+	return text + "; so " + f.Hours(b.Minutes) + " of labour"
+}
+
+// factorWords names a factor of hours, with where it comes from when it was learned.
+func factorWords(l takeoff.FactorLine) string {
+	if l.Name == takeoff.AcceptedName {
+		return l.Name + " (" + l.Source + ")"
+	}
+	return workConditionWords(takeoff.Condition(l.Name))
 }

@@ -66,10 +66,17 @@ func driverPlural(d takeoff.Driver, f web.Format) string {
 	if short != words {
 		return short
 	}
-	if d == takeoff.PerLeaf {
+	switch d {
+	case takeoff.PerLeaf:
 		return "leaves"
+	case takeoff.PerHardware:
+		return "pieces of hardware"
+	case takeoff.PerAnchor:
+		return "anchor holes in concrete"
+	case takeoff.PerLight:
+		return "lights in the frame"
 	}
-	return strings.Replace(words, "piece", "pieces", 1) + map[bool]string{true: "", false: "s"}[d == takeoff.PerHardware]
+	return words + "s"
 }
 
 // typeWords is an opening type as people say it; "" for all.
@@ -97,4 +104,12 @@ func workConditionWords(c takeoff.Condition) string {
 		return "heavy frames, leaves or hardware"
 	}
 	return strings.ReplaceAll(string(c), "_", " ")
+}
+
+// countedDriver names a number of units of a driver: "1 leaf", "2 leaves", "12.4 ft of frame".
+func countedDriver(d takeoff.Driver, n float64, f web.Format) string {
+	if n == 1 {
+		return driverWords(d, f)
+	}
+	return driverPlural(d, f)
 }

@@ -127,12 +127,21 @@ func cautionsFor(list []string, kind takeoff.Kind, t *takeoff.Takeoff) []string 
 // quantitiesOf writes the lines of a takeoff in the reader's own units.
 func quantitiesOf(t *takeoff.Takeoff, f web.Format) []web.Quantity {
 	var list []web.Quantity
+	write := workingWriter(f)
 	for _, l := range t.Lines {
 		list = append(list, web.Quantity{
-			Name: string(l.Quantity), Value: amountOf(l, f), Working: l.Working.Text(f.Length),
+			Name: string(l.Quantity), Value: amountOf(l, f), Working: l.Working.Text(write),
 		})
 	}
 	return list
+}
+
+// workingWriter writes the amounts of workings in the reader's own units, those first where both are shown.
+func workingWriter(f web.Format) takeoff.Writer {
+	if f.Units != web.Metric {
+		return takeoff.InFeet()
+	}
+	return takeoff.InMillimetres()
 }
 
 // Square feet and square metres are printed to two places: the trade orders glass so.

@@ -82,6 +82,7 @@ type LaneMark struct {
 	State     TaskState
 	Start     time.Time
 	Pinned    bool
+	Gear      bool // lifting gear is planned: no crew has the hands
 }
 
 // Pinned reports whether every mark of the piece is pinned.

@@ -74,6 +74,7 @@ type Project struct {
 	Site       string // id in Firm.Sites
 	Calendar   string // site calendar: deliveries, other trades' work
 	OutOfOrder problem.OutOfOrder
+	Metric     bool   // its people read kilograms first
 	Dock       string // id of the limit that a drop occupies while it is unloaded; "" for none
 	Hoist      string // id of the limit that a drop for a hoisted area occupies as well; "" for none
 

@@ -77,14 +77,14 @@ func TestLifting_NeverPlansSilentlyWhatTheHandsCannotLift(t *testing.T) {
 	assert.True(t, e.Gear)
 	assert.Equal(t, 2, glaze.MinHeads)
 	assert.Equal(t, 2, e.Heads)
-	assert.Contains(t, b.notes(pattern.NoteGear)[0], "D-101 weighs")
+	assert.Contains(t, b.notes(pattern.NoteGear)[0], "a pane of D-101 weighs 143.6 lb (65.2 kg)")
 
 	f.Rules.Lifting.GearLimitGrams = 40_000
 	b = build(t, f)
 	glaze, e = b.task("NC/D-101/glaze")
 	assert.True(t, glaze.Waits)
 	// 43 3/8 x 93 1/8 in = 2.606 m2 of 25 kg/m2
-	assert.Contains(t, e.Waiting, "hands: the glass weighs 65.2 kg (143.6 lb), more than the lifting gear takes (40.0 kg)")
+	assert.Contains(t, e.Waiting, "hands: the glass weighs 143.6 lb (65.2 kg), more than the lifting gear takes, 88.2 lb (40.0 kg)")
 
 	f = testFirm()
 	b = build(t, f)

@@ -146,16 +146,28 @@ func (p *projectBuilder) lift(t *problem.Task, e *Entry) {
 		return
 	}
 	rules := p.rules.Lifting
-	weight := fmt.Sprintf("%.1f kg (%.1f lb)", float64(grams)/1000, takeoff.Pounds(grams))
+	weight, piece := p.weight(grams), "a pane of "
+	if e.Kind == takeoff.Hang {
+		piece = "a glass leaf of "
+	}
 	e.Gear = true
 	if grams > rules.GearLimitGrams && !t.IsStarted() {
 		t.MinHeads = 1
-		p.wait(t, e, fmt.Sprintf("hands: the glass weighs %s, more than the lifting gear takes (%.1f kg)", weight, float64(rules.GearLimitGrams)/1000))
+		p.wait(t, e, fmt.Sprintf("hands: the glass weighs %s, more than the lifting gear takes, %s", weight, p.weight(rules.GearLimitGrams)))
 		return
 	}
 	t.MinHeads = rules.GearHands
-	p.noteTask(NoteGear, TaskKey(t.ID), e.Opening, "%s weighs %s and needs %d people by hand, the largest crew for it has %d: lifting gear and %d people are planned",
-		e.Opening, weight, e.Hands, most, rules.GearHands)
+	p.noteTask(NoteGear, TaskKey(t.ID), e.Opening, "%s%s weighs %s and needs %d people by hand, the largest crew for it has %d: lifting gear and %d people are planned",
+		piece, e.Opening, weight, e.Hands, most, rules.GearHands)
+}
+
+// weight writes grams with the unit of the project's people first.
+func (p *projectBuilder) weight(grams int64) string {
+	kilograms, pounds := fmt.Sprintf("%.1f kg", float64(grams)/1000), fmt.Sprintf("%.1f lb", takeoff.Pounds(grams))
+	if p.pr.Metric {
+		return kilograms + " (" + pounds + ")"
+	}
+	return pounds + " (" + kilograms + ")"
 }
 
 // mostHeads is the head count of the largest crew with the skill that may enter the site.

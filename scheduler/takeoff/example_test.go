@@ -31,8 +31,8 @@ func ExampleOf() {
 	// Output:
 	// jamb: 2 x 9'-0" = 18'-0"
 	// anchors: those of the channel: 7
-	// panes: 1 of 8'-7 3/8" x 8'-9 1/8": daylight 8'-6 3/4" x 8'-8 1/2" + bite 0'-0 5/16" at 2 sides, head and foot
-	// heaviest pane: 7.011 m2 x 2.5 kg/m2 a mm x 10 mm = 175.3 kg (386.4 lb)
+	// panes: 1 of 8'-7 3/8" x 8'-9 1/8": width 8'-6 3/4" + 2 x 5/16" of bite = 8'-7 3/8", height 8'-8 1/2" + 2 x 5/16" of bite = 8'-9 1/8"
+	// heaviest pane: 75.467 sq ft x 5.1204 lb/sq ft (2.5 kg/m² a mm x 10 mm of glass) = 386.42 lb (175.3 kg)
 	// gasket: 1 x 2 faces x (2 x 8'-6 3/4" + 2 x 8'-8 1/2") = 69'-1"
 	// hands at the pane: 8
 	// labour minutes to glaze: 227

@@ -112,15 +112,14 @@ func (g Glass) Weight(area Area) int64 {
 
 // weightWorking shows where the weight of one pane comes from.
 func (g Glass) weightWorking(area Area, grams int64) Working {
-	w := work(fmt.Sprintf("%.3f m2 x ", area.SquareMetres()))
-	glass := work("2.5 kg/m2 a mm x ")
 	n, each := g.lites()
+	lites := ""
 	if n > 1 {
-		glass = append(glass, work(n, " lites x ")...)
+		lites = fmt.Sprint(n, " lites x ")
 	}
-	glass = append(glass, work(each.Millimetres(), " mm")...)
+	w := work(area, " x ", density(g.KilogramsPerSquareMetre()), " (2.5 kg/m² a mm x ", lites, each.Millimetres(), " mm of glass")
 	if g.Interlayer > 0 {
-		glass = join("", work("("), glass, work(" + 1.07 kg/m2 a mm x ", g.Interlayer.Millimetres(), " mm of interlayer)"))
+		w = join("", w, work(" + 1.07 kg/m² a mm x ", g.Interlayer.Millimetres(), " mm of interlayer"))
 	}
-	return join("", w, glass, work(fmt.Sprintf(" = %.1f kg (%.1f lb)", float64(grams)/1000, Pounds(grams))))
+	return join("", w, work(") = ", weight(grams)))
 }

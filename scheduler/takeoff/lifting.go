@@ -55,3 +55,13 @@ func (l Lifting) Hands(grams int64, area Area) int {
 	}
 	return hands
 }
+
+// working shows how the hands at a pane come about.
+func (l Lifting) working(grams int64, area Area, hands int) Working {
+	l = l.WithDefaults()
+	w := work(weight(grams), " / ", weight(l.LimitGrams), " a person, rounded up = ", max(1, int((grams+l.LimitGrams-1)/l.LimitGrams)))
+	if area > l.TwoHandsOver {
+		w = join("", w, work("; larger than ", l.TwoHandsOver, ": at least 2; so ", hands))
+	}
+	return w
+}

@@ -132,12 +132,16 @@ func firstSubstrate(s Substrate) Substrate {
 	return s
 }
 
+// hair is the length by which a piece may be longer without a further fastener: what a division of a wall into equal lights leaves
+// over, far below what a tape shows.
+const hair = length.Millimetre / 100
+
 // spaced is the number of fasteners in one row along a piece: one at each end and none farther apart than the spacing.
 func spaced(piece, spacing length.Length) int {
 	if piece <= 0 {
 		return 0
 	}
-	return int((piece+spacing-1)/spacing) + 1
+	return int((piece+spacing-1-min(hair, piece-1))/spacing) + 1
 }
 
 // count is the number of fasteners in all pieces of a member, with its working.

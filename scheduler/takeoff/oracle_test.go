@@ -17,6 +17,7 @@ import (
 // walkScrews puts a screw at the start of a piece, then every spacing, and one at the end unless it is there already.
 func walkScrews(piece, spacing length.Length) int {
 	n, last := 1, length.Length(0)
+	piece -= length.Millimetre / 100 // a hair more needs no further screw
 	for at := spacing; at < piece; at += spacing {
 		n++
 		last = at

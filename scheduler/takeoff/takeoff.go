@@ -2,7 +2,6 @@ package takeoff
 
 import (
 	"errors"
-	"fmt"
 
 	"jambwright/scheduler/length"
 )
@@ -37,12 +36,15 @@ type Quantity string
 
 // The quantities. The length of each role of member is a line of the role's name.
 const (
+	WidthLine     Quantity = "width of the frame"
+	HeightLine    Quantity = "height of the frame"
 	FastenersLine Quantity = "fasteners"
 	AnchorsLine   Quantity = "anchors"
 	PanesLine     Quantity = "panes"
 	GlassAreaLine Quantity = "glass area"
 	GlassLine     Quantity = "glass weight"
 	HeaviestLine  Quantity = "heaviest pane"
+	HandsLine     Quantity = "people at the heaviest pane"
 	BlocksLine    Quantity = "setting blocks"
 	GasketLine    Quantity = "gasket"
 	SealantLine   Quantity = "butt joint sealant"
@@ -96,6 +98,7 @@ func Of(o Opening, rules Rules) (*Takeoff, error) {
 	t.Panes = panes(o, &l, rules)
 	t.Leaves = leafSizes(o, &l, rules)
 	t.Conditions = conditions(o, &l, rules)
+	t.frameLines()
 	t.memberLines()
 	t.fastenerLines(o, rules)
 	t.glassLines(o, rules)
@@ -141,23 +144,6 @@ func conditions(o Opening, l *Layout, r Rules) []Condition {
 		list = append(list, Ladder)
 	}
 	return list
-}
-
-// memberLines adds one line for each role, its pieces written out. Members of one role stand together in the list, so that one
-// walk over it finds them all.
-func (t *Takeoff) memberLines() {
-	for i := 0; i < len(t.Members); {
-		role := t.Members[i].Role
-		line := Line{Quantity: Quantity(role), Measure: ByLength}
-		var parts []Working
-		for ; i < len(t.Members) && t.Members[i].Role == role; i++ {
-			m := t.Members[i]
-			line.Length += length.Length(m.Count) * m.Length
-			parts = append(parts, work(m.Count, " x ", m.Length))
-		}
-		line.Working = join("", join(" + ", parts...), work(" = ", line.Length))
-		t.Lines = append(t.Lines, line)
-	}
 }
 
 // fastenerLines counts all fasteners and those that need a drilled anchor. An anchor is one of the fasteners and not one
@@ -210,40 +196,51 @@ func (t *Takeoff) glassLines(o Opening, r Rules) {
 	var gasket length.Length
 	blocks := 0
 	heaviest := t.Panes[0]
-	var sizes, gaskets []Working
-	for _, g := range groupPanes(t.Panes) {
-		p := g.pane
-		area += Area(g.count) * p.Area
-		grams += int64(g.count) * p.Grams
-		gasket += length.Length(g.count) * p.Gasket
-		blocks += g.count * p.Blocks
+	var sizes, areas, weights, gaskets []Working
+	for _, p := range t.Panes {
+		area += p.Area
+		grams += p.Grams
+		gasket += p.Gasket
+		blocks += p.Blocks
 		if p.Grams > heaviest.Grams {
 			heaviest = p
 		}
 		t.GlazeHands = max(t.GlazeHands, p.Hands)
+	}
+	for _, g := range groupPanes(t.Panes) {
+		p := g.pane
 		sizes = append(sizes, paneWorking(g.count, p, r))
+		areas = append(areas, work(g.count, " x (", p.Width, " x ", p.Height, " = ", p.Area, ")"))
+		weights = append(weights, work(g.count, " x ", weight(p.Grams)))
 		gaskets = append(gaskets, work(g.count, " x 2 faces x (2 x ", p.Place.Width, " + ", p.FramedSides, " x ", p.Place.Height, ")"))
 	}
 	t.Heaviest = heaviest.Grams
 	n := len(t.Panes)
 	t.Lines = append(t.Lines,
 		countLine(PanesLine, n, sizes),
-		Line{Quantity: GlassAreaLine, Measure: ByArea, Area: area, Working: work(fmt.Sprintf("%s with the bite, %.3f m2 (%.2f sq ft) together", plural(n, "pane"), area.SquareMetres(), area.SquareFeet()))},
-		Line{Quantity: GlassLine, Measure: ByWeight, Grams: grams, Working: work(plural(n, "pane"), " together")},
+		Line{Quantity: GlassAreaLine, Measure: ByArea, Area: area, Working: join("", join(" + ", areas...), work(" = ", area))},
+		Line{Quantity: GlassLine, Measure: ByWeight, Grams: grams, Working: join("", join(" + ", weights...), work(" = ", weight(grams)))},
 		Line{Quantity: HeaviestLine, Measure: ByWeight, Grams: t.Heaviest, Working: o.Glass.weightWorking(heaviest.Area, heaviest.Grams)},
-		Line{Quantity: BlocksLine, Measure: ByCount, Count: blocks, Working: work(plural(n, "pane"), " x ", r.BlocksPerPane, " = ", blocks, ", each at least ", heaviest.BlockLength, " long under the heaviest pane")},
+		Line{Quantity: HandsLine, Measure: ByCount, Count: t.GlazeHands, Working: r.Lifting.working(heaviest.Grams, heaviest.Area, t.GlazeHands)},
+		Line{Quantity: BlocksLine, Measure: ByCount, Count: blocks, Working: work(plural(n, "pane"), " x ", r.BlocksPerPane, " = ", blocks,
+			"; under the heaviest pane each ", heaviest.BlockLength, " long: 1/10 in for each square foot of ", heaviest.Area, ", at least ", 4*length.Inch)},
 		Line{Quantity: GasketLine, Measure: ByLength, Length: gasket, Working: join("", join(" + ", gaskets...), work(" = ", gasket))},
 	)
 	if joints, total := buttJoints(&t.Layout); joints > 0 {
 		t.Joints = joints
-		t.Lines = append(t.Lines, Line{Quantity: SealantLine, Measure: ByLength, Length: total, Working: work(plural(joints, "joint"), ", ", total, " together")})
+		height := t.Layout.Lower - t.Layout.Profile.Base
+		w := work(plural(joints, "joint"), " x ", height)
+		if t.Layout.Transom > 0 {
+			w = work(plural(joints, "joint"), " x (", height, " + ", t.Layout.Transom, ")")
+		}
+		t.Lines = append(t.Lines, Line{Quantity: SealantLine, Measure: ByLength, Length: total, Working: join("", w, work(" = ", total))})
 	}
 }
 
 // paneWorking shows how the size of a group of equal panes comes from their daylight.
 func paneWorking(n int, p Pane, r Rules) Working {
-	return work(n, " of ", p.Width, " x ", p.Height, ": daylight ", p.Place.Width, " x ", p.Place.Height,
-		" + bite ", r.Bite, " at ", plural(p.FramedSides, "side"), ", head and foot")
+	return work(n, " of ", p.Width, " x ", p.Height, ": width ", p.Place.Width, " + ", p.FramedSides, " x ", r.Bite, " of bite = ", p.Width,
+		", height ", p.Place.Height, " + 2 x ", r.Bite, " of bite = ", p.Height)
 }
 
 // leafLines adds leaves and hardware, and the hands to hang them. A leaf that is not of glass has no weight here, because
@@ -280,12 +277,12 @@ func hardware(o Opening, leaves int, height length.Length) (int, Working) {
 	}
 	hinges := int((height + 30*length.Inch - 1) / (30 * length.Inch))
 	n := leaves * (hinges + 3)
-	w := work(leaves, " x (", hinges, " hinges, one a started ", 30*length.Inch, " of ", height, ", + closer + stop + lock)")
+	w := work(leaves, " x (", hinges, " hinges + 1 closer + 1 stop + 1 lock)")
 	if inactive := leaves / 2; inactive > 0 {
 		n += inactive
 		w = append(w, work(" + ", inactive, " for two flush bolts in place of a lock")...)
 	}
-	return n, append(w, work(" = ", n)...)
+	return n, append(w, work(" = ", n, "; hinges of a leaf: ", height, " / ", 30*length.Inch, " rounded up = ", hinges)...)
 }
 
 // paneGroup is a number of panes of one size and framing.
@@ -301,7 +298,7 @@ next:
 	for _, p := range list {
 		for i := range groups {
 			g := groups[i].pane
-			if g.Width == p.Width && g.Height == p.Height && g.FramedSides == p.FramedSides && g.Place.Width == p.Place.Width {
+			if shared(g.Width, p.Width) && g.Height == p.Height && g.FramedSides == p.FramedSides && shared(g.Place.Width, p.Place.Width) {
 				groups[i].count++
 				continue next
 			}
