@@ -203,6 +203,7 @@ func (b *builder) finish() {
 	b.dropStrayPins()
 	b.sortLinks()
 	b.sortNotes()
+	b.p.Uncertainty = b.uncertainty()
 }
 
 // sortLinks orders the links by their tasks' places and takes out repeated ones.

@@ -35,6 +35,9 @@ type Firm struct {
 	Experience []Experience
 	Paces      []Pace
 
+	History History // what has been recorded of dates and breakage, for forecasts
+	Risk    Risk    // what forecasts assume beside it; a zero field reads as its default
+
 	Projects []Project
 
 	FrozenUntil *time.Time

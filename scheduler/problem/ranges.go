@@ -10,8 +10,8 @@ const (
 	MinProductivity = 0.01
 	MaxProductivity = 100
 
-	MaxFactor = 100 // of a length, in the uncertainty block
-	MaxSigma  = 3.0 // of the logarithm of a length
+	MaxFactor = 1_000_000 // of a length, in the uncertainty block; minutes left of a delivery due today may become weeks
+	MaxSigma  = 3.0       // of the logarithm of a length
 
 	// sumTolerance is by how much shares and chances, written as decimals, may miss the sum that they should have.
 	sumTolerance = 1e-6

@@ -56,8 +56,8 @@ func TestValidate_NamesTheFaultOfTheUncertaintyBlock(t *testing.T) {
 		{"shares above 1", func(u *problem.Uncertainty) { u.Damages[0].Causes["weather"] = 0.9 }, "uncertainty.damages[0].causes: the shares add up to 1.1; all of a spread is 1"},
 		{"share negative", func(u *problem.Uncertainty) { u.Spreads[0].Causes["Northlight"] = -1 }, "uncertainty.spreads[0].causes.Northlight: -1 must lie in 0 to 1"},
 		{"length negative", func(u *problem.Uncertainty) { u.Spreads[0].Minutes.Pert.Least = -1 }, "uncertainty.spreads[0].minutes.pert.least: -1 must lie in 0 to 1.05408e+07"},
-		{"factor too large", func(u *problem.Uncertainty) { u.Spreads[2].Factor.Triangular.Most = 101 }, "uncertainty.spreads[2].factor.triangular.most: 101 must lie in 0 to 100"},
-		{"no number", func(u *problem.Uncertainty) { u.Spreads[3].Factor.Uniform.Most = math.NaN() }, "uncertainty.spreads[3].factor.uniform.most: NaN must lie in 0 to 100"},
+		{"factor too large", func(u *problem.Uncertainty) { u.Spreads[2].Factor.Triangular.Most = 2e6 }, "uncertainty.spreads[2].factor.triangular.most: 2e+06 must lie in 0 to 1e+06"},
+		{"no number", func(u *problem.Uncertainty) { u.Spreads[3].Factor.Uniform.Most = math.NaN() }, "uncertainty.spreads[3].factor.uniform.most: NaN must lie in 0 to 1e+06"},
 		{"turned round", func(u *problem.Uncertainty) { u.Spreads[3].Factor.Uniform.Most = 0.5 }, "uncertainty.spreads[3].factor.uniform: least 0.9 is more than most 0.5"},
 		{"median 0", func(u *problem.Uncertainty) { u.Spreads[1].Factor.LogNormal.Median = 0 }, "uncertainty.spreads[1].factor.log_normal.median: 0 must be more than 0"},
 		{"chances", func(u *problem.Uncertainty) { u.Spreads[4].SlipMinutes.Chances[0] = 0.2 }, "uncertainty.spreads[4].slip_minutes.chances: they add up to 1.1, not 1"},
@@ -66,7 +66,7 @@ func TestValidate_NamesTheFaultOfTheUncertaintyBlock(t *testing.T) {
 		{"no form", func(u *problem.Uncertainty) { u.Spreads[3].Factor.Uniform = nil }, "uncertainty.spreads[3].factor: a distribution of 0 forms; give exactly one of triangular, pert, uniform, log_normal, and values with chances"},
 		{"remake missing", func(u *problem.Uncertainty) { u.Damages[0].RemakeMinutes = nil }, "uncertainty.damages[0].remake_minutes: required field is missing"},
 		{"remake calendar", func(u *problem.Uncertainty) { u.Damages[0].RemakeCalendar = "day" }, `uncertainty.damages[0].remake_calendar: unknown calendar "day"; did you mean "days"?`},
-		{"rework", func(u *problem.Uncertainty) { u.Damages[0].Rework = new(-1.0) }, "uncertainty.damages[0].rework: -1 must lie in 0 to 100"},
+		{"rework", func(u *problem.Uncertainty) { u.Damages[0].Rework = new(-1.0) }, "uncertainty.damages[0].rework: -1 must lie in 0 to 1000000"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
