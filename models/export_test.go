@@ -57,6 +57,8 @@ func AllRows() []any {
 		Pin{},
 		Plan{},
 		PlanDocument{},
+		Forecast{},
+		ForecastDate{},
 		PlanTask{},
 		PlanDate{},
 		PlanUnplanned{},

@@ -54,7 +54,7 @@ func FinishNight(ctx context.Context, tx *Tx, night *Night) error {
 // FailNight notes a run that failed, with the cause in words.
 func FailNight(ctx context.Context, tx *Tx, night *Night, cause string) error {
 	now := tx.Now()
-	night.FinishedAt, night.Status, night.Error, night.PlanID, night.Issued = &now, NightFailed, cause, nil, false
+	night.FinishedAt, night.Status, night.Error, night.PlanID, night.Issued, night.ForecastTrouble = &now, NightFailed, cause, nil, false, ""
 	return saveNight(ctx, tx, night)
 }
 
@@ -65,7 +65,7 @@ func saveNight(ctx context.Context, tx *Tx, n *Night) error {
 	err := tx.in(ctx).Model(&Night{}).Where("id = ?", n.ID).Updates(map[string]any{
 		"asked_by": n.AskedBy, "started_at": n.StartedAt, "finished_at": n.FinishedAt, "status": n.Status, "error": n.Error,
 		"read_from": n.ReadFrom, "read_to": n.ReadTo, "reports": n.Reports, "handovers": n.Handovers,
-		"materials": n.Materials, "plan_id": n.PlanID, "issued": n.Issued,
+		"materials": n.Materials, "plan_id": n.PlanID, "issued": n.Issued, "forecast_trouble": n.ForecastTrouble,
 	}).Error
 	return wrap(err, "store the night of %s", n.LocalDate)
 }

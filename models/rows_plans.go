@@ -175,5 +175,7 @@ type Night struct {
 	Materials  int
 	PlanID     *int64
 	Issued     bool
-	Project    Project
+	// ForecastTrouble is why the night has a plan and no forecast; empty when it has both.
+	ForecastTrouble string
+	Project         Project
 }

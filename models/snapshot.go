@@ -31,7 +31,7 @@ func Snapshot(ctx context.Context, r Reader, dataDate time.Time) (firm pattern.F
 	for _, read := range []func() error{
 		s.readSettings, s.readCalendars, s.readSites, s.readLimits, s.readCrews, s.readRates, s.readExperience, s.readPatterns,
 		s.readSuppliers, s.readProjects, s.readAreas, s.readHandovers, s.readReleases, s.readOpenings, s.readGCDates,
-		s.readTasks, s.readPins, s.readIssued,
+		s.readTasks, s.readPins, s.readIssued, s.readBreakage,
 	} {
 		if err := read(); err != nil {
 			return pattern.Firm{}, fmt.Errorf("read the firm: %w", err)

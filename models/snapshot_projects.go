@@ -93,6 +93,7 @@ func (s *snapshot) readHandovers() error {
 	}
 	for _, h := range rows {
 		area := s.areas[h.AreaID]
+		s.noteHandover(&h)
 		p := s.projects[area.ProjectID]
 		if p == nil {
 			continue
@@ -114,6 +115,7 @@ func (s *snapshot) readReleases() error {
 	s.releases = map[int64]*Release{}
 	for _, row := range rows {
 		s.releases[row.ID] = row
+		s.notePromises(row)
 		p := s.projects[row.ProjectID]
 		if p == nil {
 			continue

@@ -144,12 +144,13 @@ func (u *uncertain) lead(task *problem.Task, e *Entry) {
 	}
 	switch {
 	case !task.IsStarted():
-		if e.Lead.Most <= e.Lead.Least {
+		if e.Lead.Most <= e.Lead.Least || e.Lead.Likely == 0 {
 			return
 		}
+		likely := float64(e.Lead.Likely) // factors, so that a lead time that somebody shortens keeps its spread
 		u.spread("lead time of "+task.ID, task, func() problem.Spread {
-			return problem.Spread{Causes: causes(), Minutes: &problem.Distribution{Pert: &problem.ThreePoint{
-				Least: day * float64(e.Lead.Least), Likely: day * float64(e.Lead.Likely), Most: day * float64(e.Lead.Most),
+			return problem.Spread{Causes: causes(), Factor: &problem.Distribution{Pert: &problem.ThreePoint{
+				Least: float64(e.Lead.Least) / likely, Likely: 1, Most: float64(e.Lead.Most) / likely,
 			}}}
 		})
 	case left == 0:

@@ -80,11 +80,19 @@ func (n *Nightly) plan(ctx context.Context, night *models.Night, args nightly.Ar
 		night.ReadFrom = &before.From // a plan made by hand in between has read a part of the news already
 	}
 	count(night, before.News)
+	foreseen, elapsed, trouble := n.forecast(ctx, made)
+	night.ForecastTrouble = trouble
 	actor := models.Actor{Name: "nightly re-plan"}
 	return n.db.Write(ctx, func(tx *models.Tx) error {
 		row, err := Save(ctx, tx, made, before, models.MadeByNight, actor)
 		if err != nil {
 			return err
+		}
+		if foreseen != nil {
+			kept := models.ForecastToSave{PlanID: row.ID, Because: models.ForecastByNight, Problem: made.Problem, Forecast: foreseen, Elapsed: elapsed, Actor: actor}
+			if _, err := models.SaveForecast(ctx, tx, kept); err != nil {
+				return err
+			}
 		}
 		night.PlanID, night.Issued = &row.ID, project.AutoIssue
 		if project.AutoIssue {
