@@ -188,7 +188,7 @@ func KeptForecasts(ctx context.Context, r Reader) ([]forecast.Kept, error) {
 	}
 	err := r.in(ctx).Raw(`SELECT d.gc_date_id, d.p10_at, d.p50_at, d.p80_at, d.p90_at, came.done_at, f.spread
 		FROM forecast_dates d
-		JOIN forecasts f ON f.id = d.forecast_id AND f.because <> 'person' AND f.state = 'done'
+		JOIN forecasts f ON f.id = d.forecast_id AND f.because = 'night' AND f.state = 'done'
 		JOIN forecast_dates came ON came.gc_date_id = d.gc_date_id
 			AND came.id = (SELECT MAX(id) FROM forecast_dates c WHERE c.gc_date_id = d.gc_date_id AND c.done_at IS NOT NULL)
 		WHERE d.done_at IS NULL AND d.p10_at IS NOT NULL AND d.p90_at IS NOT NULL

@@ -13,7 +13,6 @@ type ForecastBecause string
 const (
 	ForecastByNight  ForecastBecause = "night"
 	ForecastByPerson ForecastBecause = "person"
-	ForecastByDemo   ForecastBecause = "demo"
 )
 
 // ForecastState is how far a forecast has come.

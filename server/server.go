@@ -20,6 +20,7 @@ import (
 
 	"jambwright/models"
 	"jambwright/server/accounts"
+	"jambwright/server/forecasting"
 	"jambwright/server/nightly"
 	"jambwright/server/recovering"
 	"jambwright/web"
@@ -38,10 +39,11 @@ type Config struct {
 	Log            *slog.Logger
 	Queue          nightly.Inserter // takes re-plans that people ask for
 	Recovery       recovering.Inserter
-	Origin         string   // public address, such as https://plan.example.org; empty behind no proxy
-	TrustedProxies []string // addresses whose X-Forwarded-For is believed; none by default
-	SecureCookies  bool     // cookies over TLS only
-	Demo           bool     // one button a role signs in; only for a server that nobody else can reach
+	Forecasts      forecasting.Inserter // takes forecasts that people ask for
+	Origin         string               // public address, such as https://plan.example.org; empty behind no proxy
+	TrustedProxies []string             // addresses whose X-Forwarded-For is believed; none by default
+	SecureCookies  bool                 // cookies over TLS only
+	Demo           bool                 // one button a role signs in; only for a server that nobody else can reach
 }
 
 // Server answers requests. It is safe for concurrent use.
@@ -53,6 +55,7 @@ type Server struct {
 	sessions *scs.SessionManager
 	queue    nightly.Inserter
 	recovery recovering.Inserter
+	forecast forecasting.Inserter
 	demo     bool
 	handler  http.Handler
 }
@@ -68,7 +71,7 @@ func New(c Config) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{
-		db: c.DB, log: c.Log, pages: pages, accounts: service, queue: c.Queue, recovery: c.Recovery, demo: c.Demo,
+		db: c.DB, log: c.Log, pages: pages, accounts: service, queue: c.Queue, recovery: c.Recovery, forecast: c.Forecasts, demo: c.Demo,
 		sessions: newSessions(c),
 	}
 	protection := http.NewCrossOriginProtection()

@@ -86,7 +86,7 @@ func demoIn(ctx context.Context, folder, listen string, serve bool, stdout, stde
 		return err
 	}
 	defer stop()
-	s, err := server.New(server.Config{DB: db, Log: log, Queue: queue, Recovery: queue, Demo: true})
+	s, err := server.New(server.Config{DB: db, Log: log, Queue: queue, Recovery: queue, Forecasts: queue, Demo: true})
 	if err != nil {
 		return err
 	}

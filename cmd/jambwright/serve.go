@@ -16,6 +16,7 @@ import (
 	"jambwright/models"
 	"jambwright/server"
 	"jambwright/server/accounts"
+	"jambwright/server/forecasting"
 	"jambwright/server/nightly"
 	"jambwright/server/planning"
 	"jambwright/server/recovering"
@@ -60,7 +61,7 @@ func runServe(ctx context.Context, args []string, stdout, stderr io.Writer) int 
 		return exitDone
 	}
 	s, err := server.New(server.Config{
-		DB: db, Log: log, Queue: queue, Recovery: queue, Origin: *origin, TrustedProxies: fields(*proxies),
+		DB: db, Log: log, Queue: queue, Recovery: queue, Forecasts: queue, Origin: *origin, TrustedProxies: fields(*proxies),
 		SecureCookies: strings.HasPrefix(*origin, "https://"),
 	})
 	if err != nil {
@@ -83,7 +84,7 @@ func runServe(ctx context.Context, args []string, stdout, stderr io.Writer) int 
 // startNights opens the queue, takes jobs from it and sets the timers. stop lets the job under way finish.
 func startNights(ctx context.Context, db *models.DB, log *slog.Logger) (queue *nightly.Queue, stop func(), err error) {
 	quiet := slog.New(slog.NewTextHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
-	queue, err = nightly.NewQueue(db, planning.NewNightly(db, log).Run, quiet, recovering.Job(db, log))
+	queue, err = nightly.NewQueue(db, planning.NewNightly(db, log).Run, quiet, recovering.Job(db, log), forecasting.Job(db, log))
 	if err != nil {
 		return nil, nil, err
 	}

@@ -6,7 +6,7 @@
 CREATE TABLE forecasts (
     id           INTEGER PRIMARY KEY AUTOINCREMENT,
     plan_id      INTEGER  NOT NULL REFERENCES plans (id) ON DELETE CASCADE,
-    because      TEXT     NOT NULL CHECK (because IN ('night', 'person', 'demo')),
+    because      TEXT     NOT NULL CHECK (because IN ('night', 'person')),
     state        TEXT     NOT NULL CHECK (state IN ('waiting', 'running', 'done', 'failed', 'cancelled')),
     asked_at     DATETIME NOT NULL,
     user_id      INTEGER  REFERENCES users (id) ON DELETE SET NULL,

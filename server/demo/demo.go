@@ -302,10 +302,14 @@ func (s *scenario) slipGlass(ctx context.Context, tx *models.Tx) error {
 	return fmt.Errorf("the scenario has no glass for level 2")
 }
 
+// demoSamples is as many as a short start allows.
+const demoSamples = 300
+
 // night runs the nightly re-plan as the queue would, then issues its plan as the operations manager does next morning.
 func (s *scenario) night(ctx context.Context) error {
 	s.clock.Set(s.now)
 	run := planning.NewNightly(s.db, s.log)
+	run.Samples = demoSamples
 	args := nightly.Args{ProjectID: s.project.ID, Night: workday(s.today, -1).String()}
 	nothing := func(context.Context, *models.Tx) error { return nil }
 	if err := run.Run(ctx, args, nothing); err != nil {

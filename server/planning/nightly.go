@@ -18,6 +18,7 @@ type Nightly struct {
 	db        *models.DB
 	log       *slog.Logger
 	Schedules int // search budget; 0 is the planner's default
+	Samples   int // of the forecast; 0 is as many as it needs
 }
 
 // NewNightly makes the use case.
