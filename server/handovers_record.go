@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -118,7 +119,7 @@ func (s *Server) handoverPreview(c *gin.Context, p *person) error {
 		page.Rules = "The plan goes on by what we expect, " + page.Format.Date(*expected) + ", and not by the promise."
 	}
 	report.Pictures = nil // photos move nothing
-	tried, err := planning.TryNews(ctx, s.db, func(tx *models.Tx) error { return report.Record(ctx, tx, p.actor()) })
+	tried, err := planning.TryNews(ctx, s.db, func(ctx context.Context, tx *models.Tx) error { return report.Record(ctx, tx, p.actor()) })
 	if page.Effect, err = s.trialEffect(c, tried, err); err != nil {
 		return err
 	}

@@ -196,16 +196,14 @@ func (f Format) SlipWords(old, new *problem.Date) string {
 	case new == nil:
 		return "no date any more, was " + f.Date(*old)
 	}
-	way := "stays"
+	span := " (" + f.Date(*old) + " to " + f.Date(*new) + ")"
 	switch n := slippage.Days(*old, *new); {
 	case n > 0:
-		way = "slipped " + days(n)
+		return "slipped " + days(n) + span
 	case n < 0:
-		way = "sooner by " + days(-n)
-	default:
-		return "stays " + f.Date(*old)
+		return "sooner by " + days(-n) + span
 	}
-	return fmt.Sprintf("%s (%s to %s)", way, f.Date(*old), f.Date(*new))
+	return "stays " + f.Date(*old)
 }
 
 // Counts gives the shown handovers by state, in the order of HandoverStates, each own handover once.
@@ -238,10 +236,10 @@ func (p HandoversPage) Shows() []Choice {
 
 // SpreadWords says how a trade's outcomes lie: "median 3 days late, the middle half 1 to 6.5 days late".
 func SpreadWords(s slippage.Spread) string {
-	switch {
-	case s.N == 0:
+	switch s.N {
+	case 0:
 		return "nothing handed over yet"
-	case s.N == 1:
+	case 1:
 		return LateFigure(s.Median)
 	}
 	return fmt.Sprintf("median %s; middle half from %s to %s; extremes %s and %s",

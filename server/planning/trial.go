@@ -10,50 +10,34 @@ import (
 	"jambwright/models"
 )
 
-// errTrialOver ends the transaction of a trial, so that nothing of it is kept.
-var errTrialOver = errors.New("the trial is over")
-
-// TryNews plans the firm as it would stand if record's changes were stored, and once more as it stands, both from the same
+// TryNews plans the firm as if the news that record stores were known, and once more as it stands, both from the same
 // instant, and compares the two: what differs is the work of the news alone, whatever else became known since the latest
-// plan. record runs in a transaction that is undone.
-//
-// Before holds the plan without the news, News what record stored. The two plans are made side by side.
-func TryNews(ctx context.Context, db *models.DB, record func(tx *models.Tx) error) (*Tried, error) {
-	made, without := &Made{ReadAt: db.Now()}, &Made{ReadAt: db.Now()}
-	before := &Before{From: made.ReadAt}
-	err := db.Write(ctx, func(tx *models.Tx) (err error) {
-		dataDate := made.ReadAt.Truncate(time.Minute)
-		if without.Firm, err = models.Snapshot(ctx, tx, dataDate); err != nil {
-			return err
-		}
+// plan. Nothing is saved. The two plans are made side by side; Before holds the one without the news.
+func TryNews(ctx context.Context, db *models.DB, record func(ctx context.Context, tx *models.Tx) error) (*Tried, error) {
+	var made, without *Made
+	at := db.Now()
+	before := &Before{From: at}
+	collect := func(ctx context.Context, tx *models.Tx) (err error) {
 		if before.zones, err = zonesOf(ctx, tx); err != nil {
 			return err
 		}
-		known, err := models.NewsBetween(ctx, tx, made.ReadAt.Add(-time.Minute), made.ReadAt.Add(time.Hour))
+		known, err := models.NewsBetween(ctx, tx, at.Add(-time.Minute), at.Add(time.Hour))
 		if err != nil {
 			return err
 		}
-		if err := record(tx); err != nil {
+		if err := record(ctx, tx); err != nil {
 			return err
 		}
-		if made.Firm, err = models.Snapshot(ctx, tx, dataDate); err != nil {
-			return err
-		}
-		after, err := models.NewsBetween(ctx, tx, made.ReadAt.Add(-time.Minute), made.ReadAt.Add(time.Hour))
-		if err != nil {
-			return err
-		}
+		after, err := models.NewsBetween(ctx, tx, at.Add(-time.Minute), at.Add(time.Hour))
 		before.News = newsBeside(after, known)
-		return errTrialOver
-	})
-	if !errors.Is(err, errTrialOver) {
-		return nil, fmt.Errorf("try news: %w", err)
+		return err
 	}
-	if err := errors.Join(sideBySide(
-		func() error { return without.compute(ctx, db, Options{}) },
-		func() error { return made.compute(ctx, db, Options{}) },
-	)...); err != nil {
-		return nil, err
+	err := errors.Join(sideBySide(
+		func() (err error) { without, err = Make(ctx, db, Options{DataDate: at}); return err },
+		func() (err error) { made, err = Make(ctx, db, Options{DataDate: at, Trial: collect}); return err },
+	)...)
+	if err != nil {
+		return nil, fmt.Errorf("try news: %w", err)
 	}
 	before.Plan = without.Plan
 	return &Tried{Made: made, Before: before, Changes: Differences(made, before)}, nil

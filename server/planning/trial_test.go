@@ -1,6 +1,7 @@
 package planning_test
 
 import (
+	"context"
 	"slices"
 	"sync/atomic"
 	"testing"
@@ -82,7 +83,7 @@ func TestTryNews_ASlippedHandoverMovesTheRightTasksForTheStatedReasonAndNoOthers
 		plans, lines := j.Count("plans"), j.Count("handover_changes")
 		late := models.NewDate(2026, 12, 7)
 		report := reporting.HandoverReport{ID: h.ID, Version: h.Version, Deed: reporting.NewPromise, Date: &late, Cause: "board is late"}
-		tried, err := planning.TryNews(t.Context(), db, func(tx *models.Tx) error { return report.Record(t.Context(), tx, jobtest.Actor()) })
+		tried, err := planning.TryNews(t.Context(), db, func(ctx context.Context, tx *models.Tx) error { return report.Record(ctx, tx, jobtest.Actor()) })
 		require.NoError(t, err)
 		assert.Equal(t, plans, j.Count("plans"), "a trial saves no plan")
 		assert.Equal(t, lines, j.Count("handover_changes"), "nor a line of history")
@@ -160,7 +161,7 @@ func TestTryNews_WhatAnotherDateRulesMovesNothing(t *testing.T) {
 		require.NoError(t, db.Write(t.Context(), func(tx *models.Tx) error { return ours.Record(t.Context(), tx, jobtest.Actor()) }))
 		theirs := reporting.HandoverReport{ID: h.ID, Version: h.Version + 1, Deed: reporting.NewPromise, Date: &promised}
 		try := func() *planning.Tried {
-			tried, err := planning.TryNews(t.Context(), db, func(tx *models.Tx) error { return theirs.Record(t.Context(), tx, jobtest.Actor()) })
+			tried, err := planning.TryNews(t.Context(), db, func(ctx context.Context, tx *models.Tx) error { return theirs.Record(ctx, tx, jobtest.Actor()) })
 			require.NoError(t, err)
 			return tried
 		}
