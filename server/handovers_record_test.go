@@ -149,3 +149,42 @@ func TestHandovers_StayWithTheirProject(t *testing.T) {
 		require.Equal(t, http.StatusForbidden, b.get(path).status, path)
 	}
 }
+
+// A fresh sheet says per condition what slipped and what that moves, before anything of it is saved.
+func TestImport_AFreshHandoverSheetShowsWhatSlippedAndWhatThatMoves(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	b := s.as(web.RoleProject)
+	old := b.get("/handovers/export/handovers.csv").body
+	h := handoverOf(t, s.db, "L3", pattern.CeilingClosed)
+	was, now := h.Promised.String(), h.Promised.AddDays(21).String()
+	line := "Level 3,,ceiling closed,Ceilings," + was
+	require.Contains(t, old, line)
+	fresh := strings.Replace(old, line, "Level 3,,ceiling closed,Ceilings,"+now, 1)
+	plans := len(plansOf(t, s.db))
+	p := b.upload("/import/preview", map[string]string{"project": "1", "kind": "handovers"}, "fresh.csv", fresh)
+	require.Equal(t, http.StatusOK, p.status, p.text())
+	for _, part := range []string{"What moved since the last sheet", "Level 3 ceiling closed Promise slipped 21 days (", "tasks move on", "ceiling closed on Level 3: promised date"} {
+		require.Contains(t, p.text(), part)
+	}
+	require.Len(t, plansOf(t, s.db), plans, "a trial is not saved")
+	require.Equal(t, was, handoverOf(t, s.db, "L3", pattern.CeilingClosed).Promised.String(), "nothing is saved before it is confirmed")
+	done := b.post("/import/apply", url.Values{"token": {p.value("token")}})
+	require.Contains(t, done.text(), "1 changed")
+	require.Equal(t, now, handoverOf(t, s.db, "L3", pattern.CeilingClosed).Promised.String())
+	require.Contains(t, b.get(fmt.Sprintf("/handovers/%d", h.ID)).text(), "Slipped once, 21 days in all")
+}
+
+func plansOf(t *testing.T, db *models.DB) (ids []int64) {
+	t.Helper()
+	rows, err := db.SQL().QueryContext(t.Context(), "SELECT id FROM plans")
+	require.NoError(t, err)
+	defer rows.Close()
+	for rows.Next() {
+		var id int64
+		require.NoError(t, rows.Scan(&id))
+		ids = append(ids, id)
+	}
+	require.NoError(t, rows.Err())
+	return ids
+}

@@ -181,6 +181,9 @@ func (s *Server) showPreview(c *gin.Context, p *person, status int, u upload, an
 		})
 	}
 	fillRows(&page, preview)
+	if err := s.fillSlips(c, p, u, preview, &page); err != nil {
+		return err
+	}
 	s.render(c, status, page)
 	return nil
 }

@@ -68,6 +68,17 @@ type ImportPreviewPage struct {
 	Warnings  []SheetFault
 	Questions []ImportQuestion
 	Missing   []string // answers missing at the last try, in words
+	Slips     []SheetSlip
+	Effect    *TrialEffect // what a plan made with the sheet would move; nil when none was tried
+}
+
+// SheetSlip is a date of a handover that a fresh sheet moves.
+type SheetSlip struct {
+	Row       int
+	Area      string
+	Condition string
+	Text      string // "promise slipped 6 days (Fri 4 Dec to Thu 10 Dec)"
+	Later     bool
 }
 
 // PreviewRow is one understood thing: an opening, a crew, a date.

@@ -99,7 +99,11 @@ func sampleHandoverPages() map[string]Page {
 	nothing.Effect = TrialEffect{Dates: sampleEffects()[:1]}
 	unplanned := try
 	unplanned.Effect = TrialEffect{Unplanned: "There is nothing to plan yet, so nothing moves."}
+	sheet := previewPage(6)
+	sheet.Slips = []SheetSlip{{4, "Level 2 / East", "ceiling closed", "promise slipped 6 days (Fri 4 Dec to Thu 10 Dec)", true}, {5, longName, "power live", "handed over Tue 1 Dec, 2 days early", false}}
+	sheet.Effect = &TrialEffect{Dates: sampleEffects(), Moved: sampleMoves(40), Openings: 12}
 	return map[string]Page{
+		"preview-slips":   sheet,
 		"handover-faults": faults, "handover-try": try, "handover-try-nothing": nothing, "handover-try-unplanned": unplanned,
 		"handovers-empty": HandoversPage{Chrome: chrome(RoleProject)}, "handovers-none-yet": HandoversPage{Chrome: chrome(RoleProject), Projects: []Choice{{"1", "Quarry Street"}}},
 		"handovers-none": none, "handovers-typical": handoversPage(6), "handovers-worst": handoversPage(60),

@@ -117,6 +117,15 @@ func TakeAll(p *Preview) map[string]Answer {
 	return all
 }
 
+// KeepAll answers every question of a preview by leaving what is stored as it is.
+func KeepAll(p *Preview) map[string]Answer {
+	all := map[string]Answer{}
+	for _, q := range p.Questions {
+		all[q.ID] = Keep
+	}
+	return all
+}
+
 // Refusals of Apply. In each case nothing was saved.
 var (
 	// ErrFaults means that rows could not be read and nobody accepted to leave them out.

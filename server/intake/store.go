@@ -46,31 +46,47 @@ func (s *Store) Stored(ctx context.Context, project string, kind importing.Kind)
 
 // Apply reads what is stored, lets decide choose the changes and saves them, all in one transaction.
 func (s *Store) Apply(ctx context.Context, project string, kind importing.Kind, decide func(importing.Stored) (importing.Changes, error)) error {
-	return s.db.Write(ctx, func(tx *models.Tx) error {
-		p, err := s.find(ctx, tx, project)
-		if err != nil && !errors.Is(err, models.ErrNotFound) {
-			return err
+	return s.db.Write(ctx, func(tx *models.Tx) error { return s.apply(ctx, tx, project, kind, decide) })
+}
+
+// Within is the store in a transaction that is open already, such as one that is undone after a trial.
+func (s *Store) Within(tx *models.Tx) importing.Store { return within{Store: s, tx: tx} }
+
+// within is a store whose changes belong to somebody else's transaction.
+type within struct {
+	*Store
+	tx *models.Tx
+}
+
+// Apply does what the store's own Apply does, in the open transaction.
+func (w within) Apply(ctx context.Context, project string, kind importing.Kind, decide func(importing.Stored) (importing.Changes, error)) error {
+	return w.apply(ctx, w.tx, project, kind, decide)
+}
+
+func (s *Store) apply(ctx context.Context, tx *models.Tx, project string, kind importing.Kind, decide func(importing.Stored) (importing.Changes, error)) error {
+	p, err := s.find(ctx, tx, project)
+	if err != nil && !errors.Is(err, models.ErrNotFound) {
+		return err
+	}
+	stored, err := read(ctx, tx, p, kind)
+	if err != nil {
+		return err
+	}
+	changes, err := decide(stored)
+	if err != nil || changes.Empty() {
+		return err
+	}
+	if p == nil {
+		begin := s.begin
+		begin.Name = project
+		if p, err = models.BeginProject(ctx, tx, begin, s.actor); err != nil {
+			return fmt.Errorf("begin project %q: %w", project, err)
 		}
-		stored, err := read(ctx, tx, p, kind)
-		if err != nil {
-			return err
-		}
-		changes, err := decide(stored)
-		if err != nil || changes.Empty() {
-			return err
-		}
-		if p == nil {
-			begin := s.begin
-			begin.Name = project
-			if p, err = models.BeginProject(ctx, tx, begin, s.actor); err != nil {
-				return fmt.Errorf("begin project %q: %w", project, err)
-			}
-		}
-		if err := s.save(ctx, tx, p, changes); err != nil {
-			return err
-		}
-		return models.RecordChange(ctx, tx, s.actor, "import "+string(kind), "project", p.ID, &p.ID, map[string]any{"file": s.File})
-	})
+	}
+	if err := s.save(ctx, tx, p, changes); err != nil {
+		return err
+	}
+	return models.RecordChange(ctx, tx, s.actor, "import "+string(kind), "project", p.ID, &p.ID, map[string]any{"file": s.File})
 }
 
 func (s *Store) find(ctx context.Context, r models.Reader, project string) (*models.Project, error) {
