@@ -329,3 +329,47 @@ func TestMaterial_OpeningAndReleaseKnowEachOther(t *testing.T) {
 	require.Contains(t, p.links(), href)
 	require.NotContains(t, s.as(web.RoleForeman).get(opening).links(), href, "a foreman reads the name without a page that is not his")
 }
+
+// A suggestion that is accepted leaves nothing to suggest, keeps every item, and is refused once it is another one.
+func TestSuggest_GroupsWhatIsNeededApart(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	b := s.as(web.RoleProject)
+	rel := s.releaseOf("L3-frames")
+	address := "/material/suggest?days=3&project=" + itoa(rel.ProjectID)
+	p := b.get(address)
+	require.Equal(t, http.StatusOK, p.status)
+	require.Contains(t, p.text(), "needs it first, by")
+	held, err := models.ReleaseItems(t.Context(), s.db, rel.ID)
+	require.NoError(t, err)
+	var form url.Values
+	p.each(func(n *html.Node) {
+		if n.Data == "form" && attribute(n, "method") == "post" {
+			if f := hiddenForm(&page{root: n}); f.Get("release") == itoa(rel.ID) {
+				form = f
+			}
+		}
+	})
+	require.NotNil(t, form, "with three days of storage the level comes in several drops: %s", p.text())
+
+	stale := url.Values{"project": form["project"], "days": form["days"], "release": form["release"], "seen": {"something else"}}
+	require.Equal(t, http.StatusConflict, b.post("/material/suggest", stale).status)
+
+	done := b.post("/material/suggest", form)
+	require.Contains(t, done.text(), "Grouped.")
+	board, err := buying.Read(t.Context(), s.db)
+	require.NoError(t, err)
+	items := 0
+	for i := range board.Lines {
+		if code := board.Lines[i].Release; code == rel.Code || strings.HasPrefix(code, rel.Code+"-") {
+			items += len(board.Lines[i].Contents)
+		}
+	}
+	require.Equal(t, len(held), items, "every item is somewhere")
+	for _, g := range board.Suggestions("HB", 3) {
+		if g.Release == rel.Code {
+			require.True(t, g.Same, "%+v", g.Orders)
+		}
+	}
+	require.Equal(t, http.StatusUnprocessableEntity, b.get("/material/suggest?days=soon&project="+itoa(rel.ProjectID)).status)
+}

@@ -45,6 +45,8 @@ func (s *Server) routes(e *gin.Engine) {
 	e.GET("/material/remakes/:id", s.open(s.remake, manager...))
 	e.GET("/material/edit", s.open(s.materialEditForm, manager...))
 	e.POST("/material/edit", s.open(s.materialEdit, manager...))
+	e.GET("/material/suggest", s.open(s.suggestReleases, manager...))
+	e.POST("/material/suggest", s.open(s.acceptReleases, manager...))
 	e.GET("/material/export/:file", s.open(s.orderList, manager...))
 
 	e.GET("/dates", s.open(s.dates, manager...))

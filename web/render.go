@@ -42,6 +42,7 @@ func (MaterialPage) template() string      { return "material" }
 func (ReleasePage) template() string       { return "release" }
 func (MaterialEditPage) template() string  { return "material_edit" }
 func (MaterialCheckPage) template() string { return "material_check" }
+func (SuggestPage) template() string       { return "suggest" }
 func (NightsPage) template() string        { return "nights" }
 func (NightPage) template() string         { return "night" }
 func (ImportPage) template() string        { return "import" }
@@ -70,6 +71,7 @@ func pageTemplates() []Page {
 		MaterialEditPage{},
 		MaterialCheckPage{},
 		HandoverTryPage{},
+		SuggestPage{},
 		NightsPage{},
 		NightPage{},
 		ImportPage{},
@@ -177,7 +179,7 @@ func roomOf(page string) string {
 		return "handovers"
 	case "rates", "rate", "revision", "settings":
 		return "rates"
-	case "material", "release", "material_edit", "material_check":
+	case "material", "release", "material_edit", "material_check", "suggest":
 		return "material"
 	case "nights", "night":
 		return "nights"

@@ -97,7 +97,13 @@ func materialPages() map[string]Page {
 		Says: []string{"it is promised for Fri 18 Dec"}, Before: []Delivery{sampleDelivery(0)}, After: []Delivery{sampleDelivery(3)},
 		Dates: sampleEffects(), Moved: sampleMoves(3),
 	}
+	regroup := Regrouping{
+		"/material/releases/7", "7", "L3-frames", "ab12", []string{"West comes as a drop of its own: it is needed 23 working days after the first."},
+		[]SuggestedOrder{{"L3-frames", at(8, 15, 30), true, []SuggestedDrop{{1, "12 frame kits", "Level 3 / East", at(20, 7, 0)}, {2, "9 frame kits", longName, at(50, 7, 0)}}}}, 2,
+	}
 	return map[string]Page{
+		"suggest-empty": SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15}, "suggest-kept": SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15, Planned: true, Kept: []Regrouping{regroup}},
+		"suggest":        SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15, Planned: true, Regroup: []Regrouping{regroup}, Faults: Faults{{"days", "write a number"}}},
 		"material-empty": MaterialPage{Chrome: chrome(RoleProject)}, "material-none": MaterialPage{Chrome: chrome(RoleProject), Total: 3, Projects: []Choice{{"1", "Quarry Street"}}, Filter: MaterialFilter{Project: "1", Item: "glass"}},
 		"material-typical": materialPage(12), "material-worst": materialPage(120),
 		"release": releasePage(), "release-empty": ReleasePage{Chrome: chrome(RoleProject), Name: "R9", Code: "R9", EditHref: "/material/edit?release=9"},

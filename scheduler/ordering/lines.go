@@ -66,11 +66,7 @@ func (l *Line) LateBySupplier() bool { return l.Rule.Late() }
 // Lines lists every delivery of all projects that holds something, by project, release and drop, remakes after releases. plan
 // is the latest plan by task key and may be empty. The firm is not changed. Cost is linear in openings and lines.
 func Lines(f *pattern.Firm, plan map[pattern.TaskKey]Planned) []Line {
-	r := &reader{f: f, plan: plan, calendars: map[string]*calendar.Calendar{}, specs: map[string]*problem.Calendar{}, steps: map[stepOf]takeoff.Kind{}}
-	r.now = calendar.FromTime(f.DataDate)
-	for i := range f.Calendars {
-		r.specs[f.Calendars[i].ID] = &f.Calendars[i]
-	}
+	r := newReader(f, plan)
 	var lines []Line
 	for i := range f.Projects {
 		lines = append(lines, r.project(&f.Projects[i])...)
@@ -86,6 +82,17 @@ type reader struct {
 	specs     map[string]*problem.Calendar
 	calendars map[string]*calendar.Calendar
 	steps     map[stepOf]takeoff.Kind
+}
+
+func newReader(f *pattern.Firm, plan map[pattern.TaskKey]Planned) *reader {
+	r := &reader{
+		f: f, plan: plan, now: calendar.FromTime(f.DataDate), calendars: map[string]*calendar.Calendar{},
+		specs: map[string]*problem.Calendar{}, steps: map[stepOf]takeoff.Kind{},
+	}
+	for i := range f.Calendars {
+		r.specs[f.Calendars[i].ID] = &f.Calendars[i]
+	}
+	return r
 }
 
 type stepOf struct {
@@ -159,7 +166,7 @@ func (r *reader) project(p *pattern.Project) []Line {
 	}
 	for i := range p.Remakes {
 		m := &p.Remakes[i]
-		s := suppliers[m.Supplier]
+		s := suppliers[cmp.Or(m.Supplier, suppliedBy(p, m))]
 		add(Line{
 			Project: p.Code, Release: m.ID, Remake: true, Cause: m.Cause, Drop: 1, Basis: pattern.FromDrawings, Days: daysOf(s, m.Lead),
 			Contents: []Content{{Mark: m.Opening, Area: areas[m.Opening], Item: m.Item}},
@@ -167,6 +174,22 @@ func (r *reader) project(p *pattern.Project) []Line {
 		}, s)
 	}
 	return lines
+}
+
+// suppliedBy is the supplier whose release the item of a remake came by, as the planner takes it where nobody says who remakes.
+func suppliedBy(p *pattern.Project, m *pattern.Remake) string {
+	for i := range p.Openings {
+		if p.Openings[i].Mark != m.Opening {
+			continue
+		}
+		for _, material := range p.Openings[i].Material {
+			j := slices.IndexFunc(p.Releases, func(r pattern.Release) bool { return r.ID == material.Release })
+			if material.Item == m.Item && !material.OnSite && j >= 0 {
+				return p.Releases[j].Supplier
+			}
+		}
+	}
+	return ""
 }
 
 func daysOf(s *pattern.Supplier, own *leadtime.Days) leadtime.Days {

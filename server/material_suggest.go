@@ -1,0 +1,159 @@
+package server
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+
+	"jambwright/models"
+	"jambwright/scheduler/ordering"
+	"jambwright/server/buying"
+	"jambwright/web"
+	"jambwright/web/elevation"
+)
+
+// longestStorage is the most working days that a person can mean material to lie.
+const longestStorage = 250
+
+// suggestReleases shows how what is not ordered would best be ordered.
+func (s *Server) suggestReleases(c *gin.Context, p *person) error {
+	project, err := s.projectOf(c, p, c.Query("project"))
+	if err != nil {
+		return err
+	}
+	page := web.SuggestPage{Days: ordering.DefaultStorageDays}
+	if text := strings.TrimSpace(c.Query("days")); text != "" {
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 1 || n > longestStorage {
+			page.Faults = append(page.Faults, web.FieldFault{Field: "days", Message: fmt.Sprintf("Write a number of working days from 1 to %d.", longestStorage)})
+		} else {
+			page.Days = n
+		}
+	}
+	return s.showSuggestions(c, http.StatusOK, project, page)
+}
+
+func (s *Server) showSuggestions(c *gin.Context, status int, project *models.Project, page web.SuggestPage) error {
+	page.Chrome = s.chrome(c)
+	page.Format = s.format(c, project)
+	page.Project, page.ProjectID = project.Name, strconv.FormatInt(project.ID, 10)
+	v, err := s.materialView(c.Request.Context(), project, page.Format)
+	if err != nil {
+		return err
+	}
+	page.Planned = v.board.Plan != nil
+	list := v.board.Suggestions(project.Code, page.Days)
+	for i := range list {
+		r := v.regrouping(&list[i], page.Days)
+		if list[i].Same {
+			page.Kept = append(page.Kept, r)
+		} else {
+			page.Regroup = append(page.Regroup, r)
+		}
+	}
+	if len(page.Faults) > 0 && status == http.StatusOK {
+		status = http.StatusUnprocessableEntity
+	}
+	s.render(c, status, page)
+	return nil
+}
+
+// acceptReleases groups one release as suggested.
+func (s *Server) acceptReleases(c *gin.Context, p *person) error {
+	project, err := s.projectOf(c, p, c.PostForm("project"))
+	if err != nil {
+		return err
+	}
+	id, err := strconv.ParseInt(c.PostForm("release"), 10, 64)
+	days, daysErr := strconv.Atoi(c.PostForm("days"))
+	if err != nil || daysErr != nil || days < 1 || days > longestStorage {
+		return badRequest("The form is not whole; open the page again.")
+	}
+	rel, err := models.ReleaseByID(c.Request.Context(), s.db, id)
+	if err != nil {
+		return err
+	}
+	if rel.ProjectID != project.ID {
+		return notFound("This project has no such release.")
+	}
+	err = buying.Accept(c.Request.Context(), s.db, id, days, c.PostForm("seen"), p.actor())
+	var refused buying.Faults
+	if errors.As(err, &refused) {
+		page := web.SuggestPage{Days: days}
+		for _, f := range refused {
+			page.Faults = append(page.Faults, web.FieldFault{Field: f.Field, Message: page.Format.Capital(f.Message) + "."})
+		}
+		return s.showSuggestions(c, http.StatusConflict, project, page)
+	}
+	if err != nil {
+		return err
+	}
+	s.say(c, "Grouped. The next re-plan takes it in.")
+	c.Redirect(http.StatusSeeOther, "/material?project="+strconv.FormatInt(project.ID, 10))
+	return nil
+}
+
+// regrouping is a suggestion as its page shows it, with a sentence for each order and drop.
+func (v *materialView) regrouping(g *ordering.Suggestion, days int) web.Regrouping {
+	r := web.Regrouping{Name: g.Release, Unknown: g.Unknown, Seen: buying.Fingerprint(g)}
+	if rel := v.byCode[g.Release]; rel != nil {
+		r.ID = strconv.FormatInt(rel.ID, 10)
+		r.Name, r.Href = cmp.Or(rel.Name, rel.Code), "/material/releases/"+r.ID
+	}
+	for i := range g.Orders {
+		o := &g.Orders[i]
+		order := web.SuggestedOrder{Name: r.Name, OrderBy: o.OrderBy, Late: o.Late()}
+		if i > 0 {
+			order.Name = fmt.Sprintf("new release %d", i+1)
+		}
+		for j := range o.Drops {
+			contents := contentsOfDrop(&o.Drops[j])
+			order.Drops = append(order.Drops, web.SuggestedDrop{
+				Number: j + 1, What: whatWords(contents), Where: v.where(contents), Need: o.Drops[j].Need,
+			})
+		}
+		r.Orders = append(r.Orders, order)
+		r.Why = append(r.Why, v.suggestionWords(g, i, days)...)
+	}
+	return r
+}
+
+func contentsOfDrop(d *ordering.SuggestedDrop) (list []ordering.Content) {
+	for _, p := range d.Parcels {
+		list = append(list, p.Contents...)
+	}
+	return list
+}
+
+// parcelWords names openings of one type in one area.
+func (v *materialView) parcelWords(p *ordering.Parcel) string {
+	return elevation.Type(p.Type).Name() + " of " + v.names.d.Areas[v.project.Code+"/"+p.Area]
+}
+
+// suggestionWords says why an order is one of its own and why it comes in these drops.
+func (v *materialView) suggestionWords(g *ordering.Suggestion, index, days int) (why []string) {
+	f, o := v.format, &g.Orders[index]
+	first := &o.Drops[0].Parcels[0]
+	if index > 0 {
+		before := &g.Orders[index-1]
+		why = append(why, fmt.Sprintf("%s cannot be ordered before %s (%s), and what comes before must be ordered by %s: a release of its own.",
+			f.Capital(v.parcelWords(first)), f.FinishDay(first.Ready), basisWords(g.Basis), f.FinishDay(before.OrderBy)))
+	}
+	text := fmt.Sprintf("%s needs it first, by %s", f.Capital(v.parcelWords(first)), f.Day(first.Need))
+	if o.Late() {
+		text += fmt.Sprintf("; by the likely lead of %d working days it had to be ordered by %s and can only be by %s.", g.Days.Likely, f.FinishDay(o.OrderBy), f.FinishDay(o.Ready))
+	} else {
+		text += fmt.Sprintf("; by the likely lead of %d working days the order is due by %s, and all of it can be ordered by %s.", g.Days.Likely, f.FinishDay(o.OrderBy), f.FinishDay(o.Ready))
+	}
+	why = append(why, text)
+	for j := 1; j < len(o.Drops); j++ {
+		why = append(why, fmt.Sprintf("%s is needed from %s on: delivered with the first it would lie longer than %s, so it comes as a drop of its own.",
+			f.Capital(v.parcelWords(&o.Drops[j].Parcels[0])), f.Day(o.Drops[j].Need), f.Of(days, "working day", "working days")))
+	}
+	return why
+}
