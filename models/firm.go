@@ -3,6 +3,7 @@ package models
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"gorm.io/gorm"
 )
@@ -23,7 +24,10 @@ func Settings(ctx context.Context, r Reader) (*FirmSettings, error) {
 // SaveSettings stores the firm's settings, based on the version in row; 0 when there were none.
 func SaveSettings(ctx context.Context, tx *Tx, row *FirmSettings, actor Actor) error {
 	row.ID = firmRow
-	var err error
+	old, err := Settings(ctx, tx)
+	if err != nil {
+		return err
+	}
 	if row.Version == 0 {
 		err = create(ctx, tx, "the firm", row)
 	} else {
@@ -39,7 +43,14 @@ func SaveSettings(ctx context.Context, tx *Tx, row *FirmSettings, actor Actor) e
 	if err != nil {
 		return err
 	}
-	return record(ctx, tx, actor, "change", subject{kind: "firm", id: firmRow}, map[string]any{"name": row.Name, "zone": row.Zone})
+	if !slices.Equal(old.Crowding, row.Crowding) {
+		if err := endDecisions(ctx, tx, nil, "the room for crews was changed", actor); err != nil {
+			return err
+		}
+	}
+	return record(ctx, tx, actor, "change", subject{kind: "firm", id: firmRow}, map[string]any{
+		"name": row.Name, "zone": row.Zone, "takeoff_rules": row.TakeoffRules.V, "crowding": row.Crowding,
+	})
 }
 
 // CreateSite adds a site.

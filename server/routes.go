@@ -64,6 +64,8 @@ func (s *Server) routes(e *gin.Engine) {
 	e.POST("/rates/decide", s.open(s.decideRate, web.RoleOperations))
 	e.GET("/rates/edit", s.open(s.rateForm, web.RoleOperations))
 	e.POST("/rates/edit", s.open(s.editRate, web.RoleOperations))
+	e.GET("/settings", s.open(s.settings, web.RoleOperations))
+	e.POST("/settings", s.open(s.changeSettings, web.RoleOperations))
 
 	e.GET("/nights", s.open(s.nights, manager...))
 	e.GET("/nights/:id", s.open(s.night, manager...))

@@ -15,13 +15,13 @@ import (
 // routes are all addresses that a page may link or send to; {} stands for one part.
 var routes = map[string][]string{
 	"get": {
-		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/import",
+		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/settings", "/import",
 		"/import/blank/{}", "/projects",
 		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest",
 		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/photos/{}", "/photos/{}/small",
 	},
 	"post": {
-		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/nights/run",
+		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/settings", "/nights/run",
 		"/import/preview", "/import/apply",
 		"/handovers/{}/try", "/handovers/record", "/material/edit", "/material/suggest",
 	},

@@ -80,6 +80,7 @@ func pageTemplates() []Page {
 		RatesPage{},
 		RatePage{},
 		RevisionPage{},
+		SettingsPage{},
 		SignInPage{},
 		WelcomePage{},
 		ErrorPage{},

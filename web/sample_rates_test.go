@@ -40,8 +40,10 @@ func ratesPage() RatesPage {
 func withRates(pages map[string]Page) map[string]Page {
 	types := []Choice{{Text: "all types"}, {Value: "pair", Text: "pair"}}
 	form := RateForm{Kind: "frame", Driver: "frame_metre", Hours: "ten", Version: "1"}
+	fields := []SettingField{{"bite", "Bite on each framed edge of a pane", `5/16"`, `from 1/8" to 2"; verify against the shop drawings`}, {"blocks", longName, "two", "from 1 to 6"}}
 	maps.Copy(pages, map[string]Page{
-		"rates": ratesPage(), "rates-empty": RatesPage{Chrome: chrome(RoleOperations), Standard: true, Kinds: []RateKind{{Kind: KindFrame, Name: "framing"}}},
+		"settings": SettingsPage{Chrome: chrome(RoleOperations), Versions: "1.1", Groups: []SettingGroup{{"Fasteners and glass", "Common practice.", fields}}, Faults: Faults{{"blocks", "“two” will not do here. Write from 1 to 6."}}},
+		"rates":    ratesPage(), "rates-empty": RatesPage{Chrome: chrome(RoleOperations), Standard: true, Kinds: []RateKind{{Kind: KindFrame, Name: "framing"}}},
 		"rate":           RatePage{Chrome: chrome(RoleOperations), Name: "Framing: hours for each foot of frame", Unit: "foot of frame", Types: types, Form: form, Faults: Faults{{"hours", "“ten” is no number of hours."}}, Ends: []string{"The rate learned of framing ends with a change here."}},
 		"revision":       RevisionPage{Chrome: chrome(RoleOperations), Title: "What this rate does", Lead: []string{"0.5 h becomes 0.6 h."}, Action: "/rates/edit", Fields: []Choice{{"kind", "frame"}}, Accept: "Save", Back: "/rates", Planned: true, Dates: sampleEffects(), Moved: sampleMoves(40), Cost: CostEffect{Known: true, CrewBefore: 1000, CrewAfter: 1100}},
 		"revision-first": RevisionPage{Chrome: chrome(RoleOperations), Title: "What this rate does", Action: "/rates/edit", Accept: "Save", Back: "/rates"},
