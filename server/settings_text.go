@@ -45,7 +45,7 @@ func short(v float64, places int) string {
 // read reads what a person wrote; the message says what would do.
 func (s *setting) read(text string, f web.Format) (v float64, message string) {
 	v, err := s.parse(strings.TrimSpace(text), f)
-	const hair = 1e-4 // the ends are told in the reader's units, rounded
+	const hair = 1e-3 // the ends are told in the reader's units, rounded
 	if err != nil || math.IsNaN(v) || v < s.least*(1-hair) || v > s.most*(1+hair) {
 		return 0, fmt.Sprintf("“%s” will not do here. Write from %s to %s.", text, s.text(s.least, f), s.text(s.most, f))
 	}
