@@ -43,14 +43,11 @@ func ForecastByID(ctx context.Context, r Reader, id int64) (*Forecast, error) {
 	return byID[Forecast](ctx, r, "forecast", id)
 }
 
-// LatestForecast is the newest finished forecast of a plan, or of any plan when planID is nil, with its dates; nil without one.
-func LatestForecast(ctx context.Context, r Reader, planID *int64) (*Forecast, error) {
-	q := r.in(ctx).Preload("Plan").Preload("Dates.GCDate").Where("state = ?", ForecastDone)
-	if planID != nil {
-		q = q.Where("plan_id = ?", *planID)
-	}
+// LatestForecast is the forecast finished last, with its dates; nil without one.
+func LatestForecast(ctx context.Context, r Reader) (*Forecast, error) {
 	var rows []Forecast
-	if err := q.Order("id DESC").Limit(1).Find(&rows).Error; err != nil || len(rows) == 0 {
+	err := r.in(ctx).Preload("Dates").Where("state = ?", ForecastDone).Order("made_at DESC, id DESC").Limit(1).Find(&rows).Error
+	if err != nil || len(rows) == 0 {
 		return nil, wrap(err, "find the latest forecast")
 	}
 	return &rows[0], nil
@@ -201,4 +198,24 @@ func KeptForecasts(ctx context.Context, r Reader) ([]forecast.Kept, error) {
 		kept[i] = forecast.Kept{Date: strconv.FormatInt(row.GCDateID, 10), P10: row.P10At, P50: row.P50At, P80: row.P80At, P90: row.P90At, Came: row.DoneAt, Spread: row.Spread}
 	}
 	return kept, nil
+}
+
+// NamedDate is a GC date with the names that people know it by.
+type NamedDate struct {
+	ID        int64
+	ProjectID int64
+	Name      string
+	Project   string
+}
+
+// GCDatesByID reads the names of all GC dates.
+func GCDatesByID(ctx context.Context, r Reader) (map[int64]NamedDate, error) {
+	var rows []NamedDate
+	err := r.in(ctx).Table("gc_dates").Select("gc_dates.id, gc_dates.project_id, gc_dates.name, projects.name AS project").
+		Joins("JOIN projects ON projects.id = gc_dates.project_id").Scan(&rows).Error
+	named := make(map[int64]NamedDate, len(rows))
+	for _, row := range rows {
+		named[row.ID] = row
+	}
+	return named, wrap(err, "read the GC dates")
 }

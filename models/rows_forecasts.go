@@ -49,7 +49,6 @@ type Forecast struct {
 	ElapsedMS   int64
 	Failure     string
 	Notes       List[string]
-	Plan        Plan
 	Dates       []ForecastDate
 }
 
@@ -74,5 +73,4 @@ type ForecastDate struct {
 	DoneAt        *time.Time // all of its work was done when the forecast was made: when the last of it was
 	Sensitivities List[forecast.Sensitivity]
 	Criticality   List[forecast.Criticality]
-	GCDate        GCDate
 }

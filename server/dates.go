@@ -15,11 +15,17 @@ import (
 
 // dates shows each GC date with its forecast, float and what drives it.
 func (s *Server) dates(c *gin.Context, p *person) error {
+	ctx := c.Request.Context()
 	page := web.DatesPage{Chrome: s.chrome(c)}
 	var err error
-	page.DataDate, page.Rows, err = dateRows(c.Request.Context(), s.db, p.projects, page.Format)
+	page.DataDate, page.Rows, err = dateRows(ctx, s.db, p.projects, page.Format)
 	if err != nil {
 		return err
+	}
+	if len(page.Rows) > 0 {
+		if page.Forecast, err = s.forecastInfo(ctx, page.Format); err != nil {
+			return err
+		}
 	}
 	s.render(c, http.StatusOK, page)
 	return nil
@@ -43,6 +49,9 @@ func dateRows(ctx context.Context, db *models.DB, projects []int64, f web.Format
 	if err != nil {
 		return dataDate, nil, err
 	}
+	if err := v.readOutlooks(ctx, db); err != nil {
+		return dataDate, nil, err
+	}
 	for i := range rows {
 		row, err := v.row(&rows[i])
 		if err != nil {
@@ -61,6 +70,8 @@ type dateView struct {
 	before  map[int64]*time.Time
 	missing map[int64][]models.PlanUnplanned
 	floats  *floatDays
+
+	outlooks map[int64]*models.ForecastDate // by GC date, of the forecast kept last
 }
 
 func newDateView(ctx context.Context, db *models.DB, plan *models.Plan, rows []models.DateRow, f web.Format) (*dateView, error) {
@@ -105,6 +116,7 @@ func (v *dateView) row(r *models.DateRow) (row web.DateRow, err error) {
 		}
 		row.Chain, before = append(row.Chain, step), key
 	}
+	row.Outlook = v.outlook(v.outlooks[r.GCDateID])
 	for _, u := range v.missing[r.GCDateID] {
 		row.Missing = append(row.Missing, v.format.Capital(v.names.know(u.Task.Key).names.Tasks[u.Task.Key])+": "+u.Why)
 	}

@@ -50,6 +50,9 @@ func (s *Server) routes(e *gin.Engine) {
 	e.GET("/material/export/:file", s.open(s.orderList, manager...))
 
 	e.GET("/dates", s.open(s.dates, manager...))
+	e.GET("/dates/calibration", s.open(s.calibration, manager...))
+	e.POST("/dates/forecast", s.open(s.askForecast, manager...))
+	e.POST("/dates/forecast/:id/cancel", s.open(s.cancelForecast, manager...))
 
 	e.GET("/handovers", s.open(s.handovers, manager...))
 	e.GET("/handovers/:id", s.open(s.handover, manager...))

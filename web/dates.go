@@ -6,7 +6,16 @@ import "time"
 type DatesPage struct {
 	Chrome
 	DataDate time.Time // zero when nothing has been planned
+	Forecast ForecastInfo
 	Rows     []DateRow
+}
+
+// Refresh makes the page load itself anew while a forecast is being made.
+func (p DatesPage) Refresh() int {
+	if p.Forecast.Running != nil {
+		return 2
+	}
+	return 0
 }
 
 // DateRow is one GC date.
@@ -25,10 +34,18 @@ type DateRow struct {
 	Chain         []ChainStep
 	Openings      int
 	OpeningsDone  int
+	Outlook       *Outlook   // nil without a forecast of chances
+	Links         []DateLink // further pages about the date, such as what would win days back
 }
+
+// DateLink leads to a page about a GC date.
+type DateLink struct{ Href, Text string }
 
 // Met reports whether the forecast keeps the date.
 func (r DateRow) Met() bool { return r.Forecast != nil && !r.Forecast.After(r.Date) }
+
+// Holds reports whether the plan keeps the date and chances are not against it.
+func (r DateRow) Holds() bool { return r.Met() && (r.Outlook == nil || r.Outlook.Chance >= 0.5) }
 
 // ChainStep is one link of the driving chain, from the data date to the GC date.
 type ChainStep struct {

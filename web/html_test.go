@@ -16,13 +16,13 @@ import (
 var routes = map[string][]string{
 	"get": {
 		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/settings", "/import",
-		"/import/blank/{}", "/projects",
+		"/import/blank/{}", "/projects", "/dates/calibration",
 		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest",
 		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/photos/{}", "/photos/{}/small",
 	},
 	"post": {
 		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/settings", "/nights/run",
-		"/import/preview", "/import/apply",
+		"/import/preview", "/import/apply", "/dates/forecast", "/dates/forecast/{}/cancel",
 		"/handovers/{}/try", "/handovers/record", "/material/edit", "/material/suggest",
 	},
 }

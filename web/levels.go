@@ -31,6 +31,9 @@ func (p DatesPage) timeLine() timeLine {
 		if row.Forecast != nil {
 			last = later(last, *row.Forecast)
 		}
+		if row.Outlook != nil {
+			last = later(last, row.Outlook.P90)
+		}
 	}
 	return timeLine{from: from, span: last.Sub(from)}
 }
@@ -92,13 +95,18 @@ func (l timeLine) ruler(f Format, title string) template.HTML {
 	return template.HTML(b.String())
 }
 
-// Level draws one row: the ruled line from the plumb line to the stop of the GC date, and the forecast as a small frame
-// that stands on the line, or past its end where it is late.
+// Level draws one row: the ruled line from the plumb line to the stop of the GC date, the plan's forecast as a small frame
+// that stands on the line, or past its end where it is late, and under the line the band in which the date comes four times
+// of five, with its middle marked.
 func (p DatesPage) Level(index int) template.HTML {
 	row, l, f := p.Rows[index], p.timeLine(), p.Format
 	stop := l.at(row.Date)
+	height := 62
+	if row.Outlook != nil {
+		height = 88
+	}
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="rule" width="100%%" height="62" role="img"><title>%s</title>`, html.EscapeString(p.levelText(row)))
+	fmt.Fprintf(&b, `<svg class="rule" width="100%%" height="%d" role="img"><title>%s</title>`, height, html.EscapeString(p.levelText(row)))
 	fmt.Fprintf(&b, `<line class="rule-line" x1="0" x2="%[1]s" y1="32" y2="32"/><line class="rule-stop" x1="%[1]s" x2="%[1]s" y1="20" y2="44"/>`, percent(stop))
 	if row.Forecast != nil {
 		at := l.at(*row.Forecast)
@@ -106,20 +114,37 @@ func (p DatesPage) Level(index int) template.HTML {
 			fmt.Fprintf(&b, `<line class="rule-past" x1="%s" x2="%s" y1="32" y2="32"/>`, percent(stop), percent(at))
 		}
 		fmt.Fprintf(&b, `<svg x="%s" y="16" width="1" height="16" overflow="visible"><path class="rule-frame" d="M-5 16V0H5v16"/></svg>`, percent(at))
-		b.WriteString(label("rule-text", at, 11, "forecast "+f.FinishDay(*row.Forecast)))
+		b.WriteString(label("rule-text", at, 11, "plan "+f.FinishDay(*row.Forecast)))
 	}
 	b.WriteString(label("rule-text", stop, 58, "GC date "+f.FinishDay(row.Date)))
+	if row.Outlook != nil {
+		l.band(&b, f, row.Outlook)
+	}
 	b.WriteString(`</svg>`)
 	return template.HTML(b.String())
 }
 
+// band draws a channel from P10 to P90 with a post at P50. Its middle is named below, the two ends stand in words.
+func (l timeLine) band(b *strings.Builder, f Format, o *Outlook) {
+	from, to, middle := l.at(o.P10), l.at(o.P90), l.at(o.P50)
+	fmt.Fprintf(b, `<rect class="rule-band" x="%s" width="%s" y="63" height="9"/>`, percent(from), percent(max(to-from, 0.4)))
+	fmt.Fprintf(b, `<line class="rule-middle" x1="%[1]s" x2="%[1]s" y1="60" y2="75"/>`, percent(middle))
+	b.WriteString(label("rule-text", middle, 86, "half the time by "+f.FinishDay(o.P50)))
+}
+
 // levelText says what the row's drawing shows.
 func (p DatesPage) levelText(row DateRow) string {
-	text := row.Name + ": GC date " + p.Format.FinishDay(row.Date)
+	f := p.Format
+	text := row.Name + ": GC date " + f.FinishDay(row.Date)
 	if row.Forecast == nil {
 		return text + ", no forecast"
 	}
-	return text + ", forecast " + p.Format.FinishDay(*row.Forecast) + ", " + p.Format.FloatDays(row.FloatDays)
+	text += ", plan " + f.FinishDay(*row.Forecast) + ", " + f.FloatDays(row.FloatDays)
+	if o := row.Outlook; o != nil {
+		text += fmt.Sprintf(", %s with a chance of %s, P10 %s, P50 %s, P80 %s, P90 %s",
+			f.ChanceWords(o.Chance), f.Percent(o.Chance), f.FinishDay(o.P10), f.FinishDay(o.P50), f.FinishDay(o.P80), f.FinishDay(o.P90))
+	}
+	return text
 }
 
 // label writes a text at a place, to its left where it would not fit within the drawing on a phone.

@@ -35,6 +35,7 @@ func (CrewsPage) template() string         { return "crews" }
 func (MovePreviewPage) template() string   { return "move" }
 func (IssuePage) template() string         { return "issue" }
 func (DatesPage) template() string         { return "dates" }
+func (CalibrationPage) template() string   { return "calibration" }
 func (HandoversPage) template() string     { return "handovers" }
 func (HandoverTryPage) template() string   { return "handover_try" }
 func (HandoverPage) template() string      { return "handover" }
@@ -64,6 +65,7 @@ func pageTemplates() []Page {
 		MovePreviewPage{},
 		IssuePage{},
 		DatesPage{},
+		CalibrationPage{},
 		HandoversPage{},
 		HandoverPage{},
 		MaterialPage{},
@@ -184,6 +186,8 @@ func roomOf(page string) string {
 		return "material"
 	case "nights", "night":
 		return "nights"
+	case "dates", "calibration":
+		return "dates"
 	case "import", "preview", "projects":
 		return "projects"
 	}

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"time"
 
+	"jambwright/scheduler/forecast"
 	"jambwright/scheduler/problem"
 	"jambwright/web/elevation"
 )
@@ -101,8 +102,28 @@ func movePage() MovePreviewPage {
 	}
 }
 
+func runningDates() DatesPage {
+	page := datesPage(2)
+	page.Forecast.Running = &ForecastRun{ID: "7", Done: 300, Most: 2000}
+	return page
+}
+
+func failedDates() DatesPage {
+	page := datesPage(2)
+	page.Forecast = ForecastInfo{CanAsk: true, Failure: "the database went away", Stopped: true}
+	return page
+}
+
+func calibrationPage() CalibrationPage {
+	return CalibrationPage{
+		Chrome: chrome(RoleProject), Result: forecast.Calibration{Dates: 3, Forecasts: 61, ByP50: 0.4, ByP80: 0.78, ByP90: 0.92, InBand: 0.8, Spread: 1.08},
+		Dates: []CameDate{{Name: "Level 2 glazing complete", Project: "Quarry Street", Came: at(1, 15, 0), Nights: 21, Held: 17, First: &Outlook{P10: at(-3, 15, 0), P90: at(6, 15, 0)}}},
+	}
+}
+
 func datesPage(n int) DatesPage {
 	page := DatesPage{Chrome: chrome(RoleProject), DataDate: at(1, 6, 0)}
+	page.Forecast = ForecastInfo{Made: at(1, 2, 10), Samples: 1400, CanAsk: true, Verdict: page.Format.Verdict(forecast.Calibration{Dates: 3, ByP80: 0.81})}
 	names := Names{
 		Tasks: map[string]string{"t1": "framing of D-201", "t2": "glazing of D-201", "t3": "hanging of D-201", "d3": "delivery of release R3"}, Crews: map[string]string{"alder": "Alder", "cedar": "Cedar"},
 		Handovers: map[string]Handover{"h": {"walls boarded", "Level 2", "promised"}}, Materials: map[string]Material{"d3": {"glass of release R3", "Northpane", "promised"}},
@@ -122,6 +143,14 @@ func datesPage(n int) DatesPage {
 	for i := range n {
 		row := DateRow{ID: fmt.Sprint(i), Name: []string{"Level 2 glazing complete", "Level 3 substantial completion", "Lobby storefront", "Annex ready for furniture"}[i%4], Project: "Quarry Street", Area: fmt.Sprintf("Level %d", 1+i%4), Work: "all work", Date: at(11+5*i%90, 17, 0), DamagesPerDay: 2500, Chain: steps, Openings: 46, OpeningsDone: 12, Before: atP(10, 12, 0)}
 		row.Forecast, row.FloatDays = atP(9+5*i%90, 15, 30), 2
+		if i%4 != 3 {
+			row.Outlook = &Outlook{
+				P10: at(7+5*i%90, 15, 0), P50: at(10+5*i%90, 15, 0), P80: at(14+5*i%90, 15, 0), P90: at(19+5*i%90, 15, 0),
+				P80Low: at(13+5*i%90, 15, 0), P80High: at(16+5*i%90, 15, 0), Chance: float64(i%11) / 10, LateDays: 1.7, Damages: 4250, Settled: i%2 == 0,
+				Moves: []string{"Supplier Northpane late: 3.1 working days of the spread", "Hours of framing in general: 1.2 working days of the spread"},
+			}
+			row.Links = []DateLink{{"/handovers", "What would win days back"}}
+		}
 		switch i % 4 {
 		case 1:
 			row.Forecast, row.FloatDays = atP(22+5*i%90, 12, 0), -3.5
@@ -212,6 +241,8 @@ func samplePages() map[string]Page {
 		"issue":       IssuePage{Chrome: chrome(RoleOperations), Draft: Draft{PlanID: "12", IssuedAt: at(-4, 17, 0), Changes: 23}, Dates: sampleEffects(), Moved: sampleMoves(400), Notes: []string{"pin of D-201 had to move: crew Alder is away"}},
 		"issue-empty": IssuePage{Chrome: chrome(RoleOperations), Draft: Draft{PlanID: "12", Issued: true, IssuedAt: at(-4, 17, 0)}}, "issue-first": IssuePage{Chrome: chrome(RoleOperations), Draft: Draft{PlanID: "1"}},
 		"dates-empty": DatesPage{Chrome: chrome(RoleProject)}, "dates-typical": datesPage(4), "dates-worst": datesPage(40),
+		"dates-running": runningDates(), "dates-failed": failedDates(),
+		"calibration-empty": CalibrationPage{Chrome: chrome(RoleProject)}, "calibration-typical": calibrationPage(),
 		"dates-unplanned": DatesPage{Chrome: chrome(RoleProject), Rows: []DateRow{{ID: "1", Name: "Level 2", Date: at(9, 17, 0)}}},
 		"nights-empty":    NightsPage{Chrome: chrome(RoleProject)}, "nights-typical": nightsPage(),
 		"night": nightPage(), "night-failed": failed, "night-queued": NightPage{Chrome: chrome(RoleProject), ID: "1", Project: "Quarry Street", Night: at(1, 2, 0), Outcome: NightQueued},
