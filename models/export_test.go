@@ -69,6 +69,13 @@ func AllRows() []any {
 		RecoverySettings{},
 		RecoveryRun{},
 		Scenario{},
+		DelayTerms{},
+		LedgerWindow{},
+		LedgerDate{},
+		LedgerLine{},
+		LedgerPart{},
+		LedgerConfirmation{},
+		DelayNotice{},
 	}
 }
 

@@ -32,7 +32,7 @@ func (s *Server) alerts(c *gin.Context) []web.Alert {
 			Href: "/nights/" + strconv.FormatInt(night.ID, 10), LinkText: "See why",
 		})
 	}
-	return alerts
+	return append(alerts, s.noticeAlerts(c)...)
 }
 
 func (s *Server) nights(c *gin.Context, p *person) error {

@@ -70,6 +70,13 @@ func (s *Server) routes(e *gin.Engine) {
 	e.GET("/settings", s.open(s.settings, web.RoleOperations))
 	e.POST("/settings", s.open(s.changeSettings, web.RoleOperations))
 
+	e.GET("/delays", s.open(s.delaysPage, manager...))
+	e.GET("/delays/statement.pdf", s.open(s.delayPDF, manager...))
+	e.GET("/delays/statement.xlsx", s.open(s.delayXLSX, manager...))
+	e.POST("/delays/terms", s.open(s.delayTerms, manager...))
+	e.POST("/delays/confirm", s.open(s.confirmDelay, manager...))
+	e.POST("/delays/notice", s.open(s.delayNotice, manager...))
+
 	e.GET("/nights", s.open(s.nights, manager...))
 	e.GET("/nights/:id", s.open(s.night, manager...))
 	e.POST("/nights/run", s.open(s.runNight, web.RoleOperations))

@@ -20,6 +20,7 @@ import (
 
 	"jambwright/models"
 	"jambwright/server/accounts"
+	"jambwright/server/delays"
 	"jambwright/server/forecasting"
 	"jambwright/server/nightly"
 	"jambwright/server/recovering"
@@ -56,6 +57,7 @@ type Server struct {
 	queue    nightly.Inserter
 	recovery recovering.Inserter
 	forecast forecasting.Inserter
+	delays   *delays.Service
 	demo     bool
 	handler  http.Handler
 }
@@ -72,6 +74,7 @@ func New(c Config) (*Server, error) {
 	}
 	s := &Server{
 		db: c.DB, log: c.Log, pages: pages, accounts: service, queue: c.Queue, recovery: c.Recovery, forecast: c.Forecasts, demo: c.Demo,
+		delays:   delays.NewService(c.DB, c.Log),
 		sessions: newSessions(c),
 	}
 	protection := http.NewCrossOriginProtection()

@@ -21,7 +21,7 @@ func TestPages_EachRoleSeesItsOwnAndNoOther(t *testing.T) {
 	managers := []web.Role{web.RoleOperations, web.RoleProject}
 	pages := map[string][]web.Role{
 		"/tomorrow": all, "/openings": all, "/openings/1": all, "/openings/150/sooner": all, "/projects": all, "/report?task=HB/145/glaze": all,
-		"/dates": managers, "/nights": managers, "/nights/1": managers, "/import": managers, "/import/blank/openings.csv": managers,
+		"/dates": managers, "/delays": managers, "/nights": managers, "/nights/1": managers, "/import": managers, "/import/blank/openings.csv": managers,
 		"/import/blank/crews.xlsx": managers, "/crews": {web.RoleOperations}, "/plans/issue": {web.RoleOperations},
 	}
 	for _, role := range all {
@@ -63,6 +63,7 @@ func TestPages_HoldNoDeadLinks(t *testing.T) {
 				link, _, _ = strings.Cut(link, "#")
 				// Forms that only take posts are covered by tests of their own.
 				posts := strings.HasPrefix(link, "/sign-out") || strings.HasPrefix(link, "/crews/") || strings.HasPrefix(link, "/nights/run") ||
+					strings.HasPrefix(link, "/delays/confirm") || strings.HasPrefix(link, "/delays/notice") || strings.HasPrefix(link, "/delays/terms") ||
 					strings.HasPrefix(link, "/import/preview") || strings.HasPrefix(link, "/demo/")
 				if !posts {
 					next = append(next, link)

@@ -19,11 +19,13 @@ var routes = map[string][]string{
 		"/import/blank/{}", "/projects", "/dates/calibration",
 		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest",
 		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/photos/{}", "/photos/{}/small",
+		"/delays", "/delays/statement.pdf", "/delays/statement.xlsx",
 	},
 	"post": {
 		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/settings", "/nights/run",
 		"/import/preview", "/import/apply", "/dates/forecast", "/dates/forecast/{}/cancel",
 		"/handovers/{}/try", "/handovers/record", "/material/edit", "/material/suggest",
+		"/delays/terms", "/delays/confirm", "/delays/notice",
 	},
 }
 

@@ -36,6 +36,7 @@ func (MovePreviewPage) template() string   { return "move" }
 func (IssuePage) template() string         { return "issue" }
 func (DatesPage) template() string         { return "dates" }
 func (CalibrationPage) template() string   { return "calibration" }
+func (DelaysPage) template() string        { return "delays" }
 func (HandoversPage) template() string     { return "handovers" }
 func (HandoverTryPage) template() string   { return "handover_try" }
 func (HandoverPage) template() string      { return "handover" }
@@ -66,6 +67,7 @@ func pageTemplates() []Page {
 		IssuePage{},
 		DatesPage{},
 		CalibrationPage{},
+		DelaysPage{},
 		HandoversPage{},
 		HandoverPage{},
 		MaterialPage{},

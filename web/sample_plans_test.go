@@ -257,5 +257,6 @@ func samplePages() map[string]Page {
 	}
 	maps.Copy(pages, sampleHandoverPages())
 	maps.Copy(pages, materialPages())
+	maps.Copy(pages, sampleDelayPages())
 	return withRates(pages)
 }

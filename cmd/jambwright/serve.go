@@ -16,6 +16,7 @@ import (
 	"jambwright/models"
 	"jambwright/server"
 	"jambwright/server/accounts"
+	"jambwright/server/delays"
 	"jambwright/server/forecasting"
 	"jambwright/server/nightly"
 	"jambwright/server/planning"
@@ -84,7 +85,7 @@ func runServe(ctx context.Context, args []string, stdout, stderr io.Writer) int 
 // startNights opens the queue, takes jobs from it and sets the timers. stop lets the job under way finish.
 func startNights(ctx context.Context, db *models.DB, log *slog.Logger) (queue *nightly.Queue, stop func(), err error) {
 	quiet := slog.New(slog.NewTextHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelWarn}))
-	queue, err = nightly.NewQueue(db, planning.NewNightly(db, log).Run, quiet, recovering.Job(db, log), forecasting.Job(db, log))
+	queue, err = nightly.NewQueue(db, delays.AfterNight(planning.NewNightly(db, log).Run, db, log), quiet, recovering.Job(db, log), forecasting.Job(db, log))
 	if err != nil {
 		return nil, nil, err
 	}

@@ -145,6 +145,7 @@ func (s *state) problem() *problem.Problem {
 	p := s.p
 	p.DataDate = s.at.Time()
 	p.Tasks, p.Links, p.GCDates, p.Issued = nil, nil, nil, nil
+	p.Uncertainty = nil // plans nothing, and names tasks
 	for _, t := range s.w.tracks {
 		if !s.present[t.id] {
 			continue

@@ -55,7 +55,7 @@ func newWindow(ctx context.Context, in *Input) (*window, error) {
 	for _, t := range w.tracks {
 		w.isNew[t.id] = t.earlier == nil
 		if t.planned != nil && t.planned.Crew != nil {
-			w.issued[t.id] = problem.Issued{Task: t.id, Crew: *t.planned.Crew, Start: t.planned.Start}
+			w.issued[t.id] = problem.Issued{Task: t.id, Crew: *t.planned.Crew, Start: t.planned.Start, Resume: t.planned.Resume}
 		}
 	}
 	for _, d := range slices.Concat(in.Later.GCDates, in.Earlier.GCDates) {

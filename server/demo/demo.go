@@ -101,6 +101,13 @@ func (s *scenario) begin(ctx context.Context) error {
 			}
 		}
 		s.project.DockID, s.project.HoistID = &dock.ID, &hoist.ID
+		week, fortnight := 7, 14
+		terms := &models.DelayTerms{
+			ProjectID: s.project.ID, TradeDays: &week, GCDays: &week, SupplierDays: &fortnight, FloatOwner: models.FloatFirstUse,
+		}
+		if err := models.SaveTerms(ctx, tx, terms, actor()); err != nil {
+			return err
+		}
 		if err := models.UpdateProject(ctx, tx, s.project, actor()); err != nil {
 			return err
 		}
