@@ -133,6 +133,7 @@ type field[R any] struct {
 	text    func(*R) string
 	take    func(dst, src *R)
 	weighty bool
+	quiet   bool // an empty cell says nothing: what is stored stays
 }
 
 // merge lays a sheet's row over the stored one and lists what changes. Place and raw texts always come from the sheet.
@@ -144,7 +145,7 @@ func merge[R Row](fields []field[R], old, row R, has func(string) bool) (merged 
 			f.take(&merged, &old) // equal in words: keep the stored value itself
 			continue
 		}
-		if after == "" && !slices.ContainsFunc(f.columns, has) {
+		if after == "" && (f.quiet || !slices.ContainsFunc(f.columns, has)) {
 			f.take(&merged, &old)
 			continue
 		}
@@ -182,6 +183,12 @@ func Describe[R Row](row R) (names []string, values map[string]string) {
 		}
 	}
 	return names, values
+}
+
+// quietly makes a field whose empty cells say nothing.
+func quietly[R any](f field[R]) field[R] {
+	f.quiet = true
+	return f
 }
 
 // words makes a field of plain text.

@@ -49,16 +49,17 @@ var crewFields = []field[CrewRow]{
 	words("notes", false, func(c *CrewRow) *string { return &c.Notes }),
 }
 
+// A promise is not taken back by silence, so neither is what goes with it.
 var handoverFields = []field[HandoverRow]{
 	words("level", false, func(h *HandoverRow) *string { return &h.Level }),
 	words("area", false, func(h *HandoverRow) *string { return &h.Area }),
 	words("room", false, func(h *HandoverRow) *string { return &h.Room }),
 	words("condition", false, func(h *HandoverRow) *string { return &h.Condition }),
-	words("trade", false, func(h *HandoverRow) *string { return &h.Trade }),
-	shown("promised", false, func(h *HandoverRow) **problem.Date { return &h.Promised }, showDate),
-	shown("forecast", false, func(h *HandoverRow) **problem.Date { return &h.Forecast }, showDate),
-	shown("actual", false, func(h *HandoverRow) **problem.Date { return &h.Actual }, showDate),
-	words("notes", false, func(h *HandoverRow) *string { return &h.Notes }),
+	quietly(words("trade", false, func(h *HandoverRow) *string { return &h.Trade })),
+	quietly(shown("promised", false, func(h *HandoverRow) **problem.Date { return &h.Promised }, showDate)),
+	quietly(shown("forecast", false, func(h *HandoverRow) **problem.Date { return &h.Forecast }, showDate)),
+	quietly(shown("actual", false, func(h *HandoverRow) **problem.Date { return &h.Actual }, showDate)),
+	quietly(words("notes", false, func(h *HandoverRow) *string { return &h.Notes })),
 }
 
 var supplierFields = []field[SupplierRow]{

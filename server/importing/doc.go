@@ -26,6 +26,8 @@
 //     anything else is a fault (TestReadSizes_ColumnsAndUnits).
 //   - The width of a pair up to 3'-8" is one leaf's and from 4'-8" the opening's; between them it is a fault, and
 //     6070 without the word pair is one too (testdata/sheets/sizes).
+//   - A table with two usual conditions or more in one heading row is a matrix of handovers, areas down; tbc in a cell is
+//     told and changes nothing (testdata/sheets/handovers, TestMatrix).
 //   - 03/04/2026 is a fault unless the person says whether the month or the day comes first (TestParseDate).
 //   - Types are read from words; words that fit two types, such as glass front, are a fault (TestReadType).
 //   - The openings of a building model (IFC) take their type from the operation, else from the panels, else from the names,

@@ -3,6 +3,7 @@ package importing
 import (
 	"strings"
 
+	"jambwright/scheduler/problem"
 	"jambwright/server/sheet"
 )
 
@@ -18,7 +19,7 @@ func readHandovers(c *collector, seen map[string]Place) {
 		h := HandoverRow{
 			Place: row.place, Level: firstNonEmpty(blank(row.text(fLevel)), rec.Banner.Level, c.level), Area: firstNonEmpty(blank(row.text(fArea)), rec.Banner.Area),
 			Room: row.joined(fRoom), Condition: conditionOf(row.text(fCondition)), Trade: blank(row.text(fTrade)),
-			Promised: row.date(fPromised), Forecast: row.date(fForecast), Actual: row.date(fActual), Notes: row.joined(fNotes), Raw: rec.Raw(),
+			Promised: row.handoverDate(fPromised), Forecast: row.handoverDate(fForecast), Actual: row.handoverDate(fActual), Notes: row.joined(fNotes), Raw: rec.Raw(),
 		}
 		// Handovers are kept by level and area: a room is an area of its own.
 		if h.Room != "" {
@@ -38,6 +39,15 @@ func readHandovers(c *collector, seen map[string]Place) {
 		seen[h.Key()] = row.place
 		c.handovers = append(c.handovers, h)
 	}
+}
+
+// handoverDate reads a date that another trade may still owe: a cell that says so is no fault, and is told.
+func (r *rowReader) handoverDate(field string) *problem.Date {
+	if cell, _, found := r.rec.Get(field); found && cell.Kind != sheet.Date && undecided.MatchString(r.text(field)) {
+		r.warn(field, noDate)
+		return nil
+	}
+	return r.date(field)
 }
 
 // conditionWords maps the trade's names of the usual conditions, tried in this order; anything else is kept in the

@@ -81,6 +81,13 @@ func Read(kind Kind, name string, data []byte, options Options) *Sheet {
 	var headless []string
 	for _, table := range tables {
 		result := sheet.Records(table, vocabulary(kind))
+		if kind == Handovers {
+			// A row of a list whose remarks name another condition looks like the head of a matrix, but has headings above it.
+			if m, found := findMatrix(table); found && (result.Row == 0 || result.Row >= table.Rows[m.head].Number) {
+				s.matrix(table, m, options, seen)
+				continue
+			}
+		}
 		if result.Row == 0 {
 			headless = append(headless, table.Name)
 			s.notes(table)
@@ -95,6 +102,35 @@ func Read(kind Kind, name string, data []byte, options Options) *Sheet {
 // readers read one table of a kind; seen holds the keys met so far in the whole file.
 var readers = map[Kind]func(c *collector, seen map[string]Place){
 	Openings: readOpenings, Crews: readCrews, Handovers: readHandovers, Suppliers: readSuppliers, GCDates: readGCDates,
+}
+
+// matrix reads a table of areas by conditions.
+func (s *Sheet) matrix(t sheet.Table, m matrix, options Options, seen map[string]Place) {
+	c := collector{file: s.File, table: t.Name, order: options.DateOrder}
+	if sheet.LevelName(t.Name) {
+		c.level = t.Name
+	}
+	readMatrix(&c, t, m, seen)
+	s.Handovers = append(s.Handovers, c.handovers...)
+	s.Faults = append(s.Faults, c.faults...)
+	s.Warnings = append(s.Warnings, c.warnings...)
+	s.Unread = append(s.Unread, c.keys...)
+	for _, column := range m.columns {
+		s.given[column.field] = true
+	}
+	number := t.Rows[m.head].Number
+	text := fmt.Sprintf("%s, areas by conditions, conditions in row %d", t.Read, number)
+	if t.Name != "" {
+		text = fmt.Sprintf("sheet %s, areas by conditions, conditions in row %d", t.Name, number)
+	}
+	s.Read = append(s.Read, text)
+	s.notes(t)
+	if len(c.handovers)+len(c.faults)+len(c.warnings) == 0 {
+		s.Faults = append(s.Faults, Fault{
+			File: s.File, Place: Place{Sheet: t.Name, Row: number}, Message: "there are conditions but no dates below them",
+			Remedy: "write the dates below the conditions, one row for each area",
+		})
+	}
 }
 
 func (s *Sheet) table(t sheet.Table, result sheet.Result, options Options, seen map[string]Place) {
