@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"time"
 
+	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/recovery"
 )
 
@@ -86,4 +87,16 @@ func (r *RecoveryRun) Found() (*recovery.Result, error) {
 // GCDateByID reads a GC date.
 func GCDateByID(ctx context.Context, r Reader, id int64) (*GCDate, error) {
 	return byID[GCDate](ctx, r, "GC date", id)
+}
+
+// GCDateNames are the names of all GC dates by their id in a problem document.
+func GCDateNames(ctx context.Context, r Reader) (map[string]string, error) {
+	var rows []struct{ Project, Code, Name string }
+	err := r.in(ctx).Table("gc_dates").Select("projects.code AS project, gc_dates.code, gc_dates.name").
+		Joins("JOIN projects ON projects.id = gc_dates.project_id").Find(&rows).Error
+	names := make(map[string]string, len(rows))
+	for _, row := range rows {
+		names[pattern.GCDateID(row.Project, row.Code)] = row.Name
+	}
+	return names, wrap(err, "read the names of GC dates")
 }

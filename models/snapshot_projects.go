@@ -153,7 +153,7 @@ func (s *snapshot) readGCDates() error {
 		if p == nil {
 			continue
 		}
-		date := pattern.GCDate{ID: g.Code, Name: g.Name, Kind: g.Kind, Date: g.dueAt(p.zone)}
+		date := pattern.GCDate{ID: g.Code, Name: g.Name, Kind: g.Kind, Date: g.DueAt(p.zone)}
 		if g.AreaID != nil {
 			date.Area = s.areas[*g.AreaID].Code
 		}
@@ -166,8 +166,8 @@ func (s *snapshot) readGCDates() error {
 	return nil
 }
 
-// dueAt is the instant by which the work of a GC date must be finished: the midnight after it.
-func (g *GCDate) dueAt(zone *time.Location) time.Time { return g.Due.AddDays(1).At(0, zone).UTC() }
+// DueAt is the instant by which the work of a GC date must be finished: the midnight after it.
+func (g *GCDate) DueAt(zone *time.Location) time.Time { return g.Due.AddDays(1).At(0, zone).UTC() }
 
 // finish fills in what depends on all projects together.
 func (s *snapshot) finish() {

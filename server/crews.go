@@ -55,6 +55,9 @@ func (s *Server) fillCrews(c *gin.Context, p *person, page *web.CrewsPage) error
 		return err
 	}
 	page.DataDate = plan.DataDate
+	if page.InForce, err = scenariosInForce(ctx, s.db, p.projects, page.Format); err != nil {
+		return err
+	}
 	if page.Draft, err = s.draft(c, plan); err != nil {
 		return err
 	}

@@ -27,6 +27,9 @@ func (s *Server) dates(c *gin.Context, p *person) error {
 			return err
 		}
 	}
+	if page.InForce, err = scenariosInForce(ctx, s.db, p.projects, page.Format); err != nil {
+		return err
+	}
 	s.render(c, http.StatusOK, page)
 	return nil
 }
@@ -130,6 +133,7 @@ func (v *dateView) about(r *models.DateRow) web.DateRow {
 		Date: r.DueAt, Forecast: r.ForecastAt, Openings: r.Openings, OpeningsDone: r.OpeningsDone,
 		Before: v.before[r.GCDateID],
 	}
+	row.Links = []web.DateLink{{Href: "/dates/" + row.ID + "/recovery", Text: "What would win days back"}}
 	if r.GCDate.AreaID != nil {
 		row.Area = v.names.d.ByID[*r.GCDate.AreaID]
 	}

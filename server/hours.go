@@ -9,6 +9,7 @@ import (
 	"jambwright/models"
 	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/recovery"
 )
 
 // crewHours is the working time of all crews over a span of days.
@@ -25,6 +26,10 @@ func readHours(ctx context.Context, r models.Reader, from, to time.Time) (*crewH
 		return nil, err
 	}
 	h := &crewHours{working: map[int64]*calendar.Calendar{}, zones: map[int64]*time.Location{}}
+	longer, err := movesInForce(ctx, r)
+	if err != nil {
+		return nil, err
+	}
 	specs := map[int64]problem.Calendar{}
 	compiled := map[int64]*calendar.Calendar{}
 	for _, crew := range crews {
@@ -48,9 +53,24 @@ func readHours(ctx context.Context, r models.Reader, from, to time.Time) (*crewH
 		for _, a := range crew.Absences {
 			away = append(away, calendar.Interval{Start: calendar.FromTime(a.StartsAt), Finish: calendar.FromTime(a.FinishesAt)})
 		}
-		h.working[crew.ID] = compiled[id].Without(away)
+		working := compiled[id]
+		if long, is := recovery.Lengthened(specs[id], crew.Code, problem.DateOf(from.In(h.zones[crew.ID])), longer); is {
+			if working, err = calendar.Compile(long, calendar.FromTime(from), calendar.FromTime(to)); err != nil {
+				return nil, fmt.Errorf("longer hours of crew %s: %w", crew.Name, err)
+			}
+		}
+		h.working[crew.ID] = working.Without(away)
 	}
 	return h, nil
+}
+
+// movesInForce are the moves of all scenarios that plans are made with.
+func movesInForce(ctx context.Context, r models.Reader) (moves []recovery.Move, err error) {
+	scenarios, err := models.ScenariosInForce(ctx, r, nil)
+	for i := range scenarios {
+		moves = append(moves, scenarios[i].Moves...)
+	}
+	return moves, err
 }
 
 // of is the crew's working time between two instants.

@@ -6,6 +6,7 @@ import (
 	"jambwright/models"
 	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/recovery"
 	"jambwright/scheduler/takeoff"
 	"jambwright/web"
 )
@@ -35,6 +36,10 @@ func newNamer(d *models.Directory) *namer {
 func (n *namer) know(keys ...string) *namer {
 	for _, key := range keys {
 		if _, known := n.names.Tasks[key]; known || key == "" {
+			continue
+		}
+		if ordinary, crew, long := recovery.HoursOf(key); long {
+			n.names.Calendars[key] = n.names.Calendars[ordinary] + ", longer hours of crew " + n.names.Crews[crew]
 			continue
 		}
 		k, err := pattern.TaskKey(key).Parse()

@@ -77,6 +77,15 @@ func (s *Server) routes(e *gin.Engine) {
 	e.POST("/delays/confirm", s.open(s.confirmDelay, manager...))
 	e.POST("/delays/notice", s.open(s.delayNotice, manager...))
 
+	e.GET("/dates/:id/recovery", s.open(s.recoveryPage, manager...))
+	e.POST("/dates/:id/recovery", s.open(s.askRecovery, manager...))
+	e.POST("/dates/:id/recovery/cancel", s.open(s.cancelRecovery, manager...))
+	e.POST("/dates/:id/recovery/try", s.open(s.tryMoves, manager...))
+	e.GET("/scenarios/:id", s.open(s.scenario, manager...))
+	e.POST("/scenarios/:id", s.open(s.decideScenario, web.RoleOperations))
+	e.GET("/recovery/prices", s.open(s.recoveryPrices, web.RoleOperations))
+	e.POST("/recovery/prices", s.open(s.saveRecoveryPrices, web.RoleOperations))
+
 	e.GET("/nights", s.open(s.nights, manager...))
 	e.GET("/nights/:id", s.open(s.night, manager...))
 	e.POST("/nights/run", s.open(s.runNight, web.RoleOperations))

@@ -74,8 +74,9 @@ type site struct {
 
 // heldQueue keeps jobs until the test runs them.
 type heldQueue struct {
-	mu   sync.Mutex
-	jobs []nightly.Args
+	mu       sync.Mutex
+	jobs     []nightly.Args
+	searches []int64 // for moves, by their runs
 }
 
 func (q *heldQueue) Insert(_ context.Context, args nightly.Args) (bool, error) {
@@ -102,7 +103,7 @@ func serveSite(t *testing.T, dsn string) *site {
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, db.Close()) })
 	s.db = db
-	server, err := New(Config{DB: db, Log: slog.New(slog.DiscardHandler), Queue: s.queue, Demo: true})
+	server, err := New(Config{DB: db, Log: slog.New(slog.DiscardHandler), Queue: s.queue, Recovery: s.queue, Demo: true})
 	require.NoError(t, err)
 	running := httptest.NewServer(server.Handler())
 	t.Cleanup(running.Close)

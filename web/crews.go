@@ -22,6 +22,7 @@ type CrewsPage struct {
 	Form     MoveForm
 	Faults   Faults
 	Draft    Draft
+	InForce  []ScenarioLine // moves that the plan has in it
 }
 
 // Draft tells how the shown plan differs from the one in force.

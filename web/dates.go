@@ -8,6 +8,7 @@ type DatesPage struct {
 	DataDate time.Time // zero when nothing has been planned
 	Forecast ForecastInfo
 	Rows     []DateRow
+	InForce  []ScenarioLine // moves that the plan has in it
 }
 
 // Refresh makes the page load itself anew while a forecast is being made.

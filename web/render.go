@@ -76,6 +76,9 @@ func pageTemplates() []Page {
 		MaterialCheckPage{},
 		HandoverTryPage{},
 		SuggestPage{},
+		RecoveryPage{},
+		ScenarioPage{},
+		RecoveryPricesPage{},
 		NightsPage{},
 		NightPage{},
 		ImportPage{},
@@ -161,6 +164,7 @@ func functions(files assets) template.FuncMap {
 		"moreMoves":   func(moved []MovedTask) []MovedTask { return moved[min(len(moved), movesAtOnce):] },
 		"kinds":       TaskKinds,
 		"decimal":     Decimal,
+		"priced":      priced,
 		"legend":      legend,
 		"lateWords":   LateWords,
 		"spreadWords": SpreadWords,
@@ -188,7 +192,7 @@ func roomOf(page string) string {
 		return "material"
 	case "nights", "night":
 		return "nights"
-	case "dates", "calibration":
+	case "dates", "calibration", "recovery", "scenario", "recovery_prices":
 		return "dates"
 	case "import", "preview", "projects":
 		return "projects"

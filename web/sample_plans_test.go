@@ -258,5 +258,6 @@ func samplePages() map[string]Page {
 	maps.Copy(pages, sampleHandoverPages())
 	maps.Copy(pages, materialPages())
 	maps.Copy(pages, sampleDelayPages())
+	maps.Copy(pages, recoverySamples())
 	return withRates(pages)
 }

@@ -178,7 +178,7 @@ func (c *candidates) saturdays(crew *problem.Crew, slack int, from, until proble
 func (c *candidates) gains(crew *problem.Crew, m Move) bool {
 	ordinary, productive := 0, 0
 	weeks := map[problem.Date]int{}
-	for _, d := range longDays(c.p, crew, []Move{m}) {
+	for _, d := range longDaysOf(c.p, crew, []Move{m}) {
 		ordinary += d.ordinary
 		productive += minutesOf(d.planned())
 		weeks[weekOf(d.date)] += minutesOf(d.paid)

@@ -19,3 +19,11 @@ func addDays(d problem.Date, n int) problem.Date { return problem.DateOf(dayTime
 func weekOf(d problem.Date) problem.Date {
 	return addDays(d, -(int(dayTime(d).Weekday())+6)%7)
 }
+
+// DaysOf is how many days of the calendar longer hours go on, first and last included; 0 for other moves.
+func DaysOf(m Move) int {
+	if m.Kind != Overtime && m.Kind != Saturdays {
+		return 0
+	}
+	return int(dayTime(m.Until).Sub(dayTime(m.From))/(24*time.Hour)) + 1
+}

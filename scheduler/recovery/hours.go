@@ -50,23 +50,42 @@ func HoursOf(calendar string) (ordinary, crew string, ok bool) {
 func (e *edit) lengthen(moves []Move) {
 	for i := range e.p.Crews {
 		crew := &e.p.Crews[i]
-		at := slices.IndexFunc(e.p.Calendars, func(c problem.Calendar) bool { return c.ID == crew.Calendar })
-		days := longDays(&e.p, crew, moves)
-		if len(days) == 0 || at < 0 {
+		spec := calendarOf(&e.p, crew.Calendar)
+		if spec == nil {
 			continue
 		}
-		long := e.p.Calendars[at]
-		long.ID = hoursID(long.ID, crew.ID)
-		long.Exceptions = slices.DeleteFunc(slices.Clone(long.Exceptions), func(x problem.Exception) bool {
-			return slices.ContainsFunc(days, func(d longDay) bool { return d.date == x.Date })
-		})
-		for _, d := range days {
-			long.Exceptions = append(long.Exceptions, problem.Exception{Date: d.date, Shifts: d.planned()})
+		if long, longer := Lengthened(*spec, crew.ID, dateIn(e.p.DataDate, spec.Zone), moves); longer {
+			e.p.Calendars = append(e.p.Calendars, long)
+			crew.Calendar = long.ID
 		}
-		slices.SortFunc(long.Exceptions, func(a, b problem.Exception) int { return dayTime(a.Date).Compare(dayTime(b.Date)) })
-		e.p.Calendars = append(e.p.Calendars, long)
-		crew.Calendar = long.ID
 	}
+}
+
+// Lengthened is a crew's calendar with the longer hours and Saturdays of moves from a day on; longer is false when no move
+// changes any. The calendar given is not changed.
+func Lengthened(spec problem.Calendar, crew string, today problem.Date, moves []Move) (long problem.Calendar, longer bool) {
+	days := longDays(&spec, crew, today, moves)
+	if len(days) == 0 {
+		return spec, false
+	}
+	long = spec
+	long.ID = hoursID(long.ID, crew)
+	long.Exceptions = slices.DeleteFunc(slices.Clone(long.Exceptions), func(x problem.Exception) bool {
+		return slices.ContainsFunc(days, func(d longDay) bool { return d.date == x.Date })
+	})
+	for _, d := range days {
+		long.Exceptions = append(long.Exceptions, problem.Exception{Date: d.date, Shifts: d.planned()})
+	}
+	slices.SortFunc(long.Exceptions, func(a, b problem.Exception) int { return dayTime(a.Date).Compare(dayTime(b.Date)) })
+	return long, true
+}
+
+func dateIn(t time.Time, zone string) problem.Date {
+	location, err := time.LoadLocation(zone)
+	if err != nil {
+		location = time.UTC // a valid problem has none such
+	}
+	return problem.DateOf(t.In(location))
 }
 
 // longDay is a day on which a crew's hours are not the ordinary ones.
@@ -90,18 +109,13 @@ func (d longDay) planned() []problem.Shift {
 	return shifts
 }
 
-// longDays are the days of a crew that moves change, in order of date. Only days from the data date on are among them, and
-// only weeks in which the crew's paid hours grow.
-func longDays(p *problem.Problem, crew *problem.Crew, moves []Move) []longDay {
-	spec := calendarOf(p, crew.Calendar)
-	if spec == nil {
-		return nil
-	}
-	today := problem.DateOf(p.DataDate.In(zoneOf(p, crew.Calendar)))
+// longDays are the days of a crew that moves change, in order of date, from today on: those of weeks in which the crew's paid
+// hours grow.
+func longDays(spec *problem.Calendar, crew string, today problem.Date, moves []Move) []longDay {
 	weeks := map[problem.Date]bool{}
 	var own []Move
 	for _, m := range moves {
-		if m.Crew != crew.ID || m.Kind != Overtime && m.Kind != Saturdays {
+		if m.Crew != crew || m.Kind != Overtime && m.Kind != Saturdays {
 			continue
 		}
 		own = append(own, m)
@@ -117,6 +131,15 @@ func longDays(p *problem.Problem, crew *problem.Crew, moves []Move) []longDay {
 	}
 	slices.SortFunc(days, func(a, b longDay) int { return dayTime(a.date).Compare(dayTime(b.date)) })
 	return days
+}
+
+// longDaysOf are the changed days of a crew of a problem, from the data date on.
+func longDaysOf(p *problem.Problem, crew *problem.Crew, moves []Move) []longDay {
+	spec := calendarOf(p, crew.Calendar)
+	if spec == nil {
+		return nil
+	}
+	return longDays(spec, crew.ID, dateIn(p.DataDate, spec.Zone), moves)
 }
 
 // longWeekDays are the changed days of one week, from today on. The loss is that of the whole week and falls on each of its

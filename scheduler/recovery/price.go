@@ -75,7 +75,7 @@ func (b *Bill) addCrew(before *problem.Problem, crew *problem.Crew, moves []Move
 		}
 	}
 	extra := 0.0 // cost of premiums, in minutes at cost
-	for _, d := range longDays(before, &own, moves) {
+	for _, d := range longDaysOf(before, &own, moves) {
 		productive := worked[d.date]
 		if productive == 0 {
 			continue

@@ -11,6 +11,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -86,7 +87,7 @@ func Make(ctx context.Context, db *models.DB, o Options) (*Made, error) {
 		if made.Firm, err = models.Snapshot(ctx, tx, dataDate.Truncate(time.Minute)); err != nil {
 			return err
 		}
-		if made.Moves, err = movesInForce(ctx, tx, o); err != nil {
+		if err := made.readMoves(ctx, tx, o); err != nil {
 			return err
 		}
 		latest, err := models.LatestPlan(ctx, tx)
@@ -142,15 +143,26 @@ func (m *Made) compute(ctx context.Context, db *models.DB, o Options) (err error
 	return nil
 }
 
-// movesInForce are the moves of the scenarios in force, and those that are tried.
-func movesInForce(ctx context.Context, r models.Reader, o Options) (moves []recovery.Move, err error) {
+// readMoves reads the moves of the scenarios in force and adds those that are tried. The second crews of the scenario that is
+// left out leave the firm.
+func (m *Made) readMoves(ctx context.Context, r models.Reader, o Options) error {
 	scenarios, err := models.ScenariosInForce(ctx, r, nil)
+	if err != nil {
+		return err
+	}
 	for i := range scenarios {
 		if scenarios[i].ID != o.Without {
-			moves = append(moves, scenarios[i].Moves...)
+			m.Moves = append(m.Moves, scenarios[i].Moves...)
+			continue
+		}
+		for _, move := range scenarios[i].Moves {
+			m.Firm.Crews = slices.DeleteFunc(m.Firm.Crews, func(c problem.Crew) bool {
+				return move.Kind == recovery.SecondCrew && c.ID == move.NewCrew
+			})
 		}
 	}
-	return append(moves, o.Moves...), err
+	m.Moves = append(m.Moves, o.Moves...)
+	return nil
 }
 
 // guessedLeads says for which jobs lead times are guesses, since nobody is named for some of their material.

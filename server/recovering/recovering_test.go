@@ -144,6 +144,7 @@ func TestAdopt_ASecondCrewIsACrewOfTheFirmUntilItIsWithdrawn(t *testing.T) {
 			return s
 		}
 		for range 2 { // the second time the same crew comes back
+			before := document(t, db)
 			s := adopt()
 			crew, err := models.CrewByName(ctx, db, "Birch 2")
 			require.NoError(t, err)
@@ -154,6 +155,7 @@ func TestAdopt_ASecondCrewIsACrewOfTheFirmUntilItIsWithdrawn(t *testing.T) {
 			firm, err := models.Snapshot(ctx, db, db.Now())
 			require.NoError(t, err)
 			require.Len(t, firm.Crews, 2)
+			require.Equal(t, before, document(t, db))
 		}
 	})
 }
@@ -181,7 +183,6 @@ func TestSearch_CanBeCancelledAndSaysWhyItFailed(t *testing.T) {
 		require.NoError(t, recovering.Cancel(ctx, db, run.ID))
 		err = db.Write(ctx, func(tx *models.Tx) error { return models.TellRecovery(ctx, tx, run.ID, 2, 9) })
 		require.ErrorIs(t, err, models.ErrNotFound)
-
 	})
 }
 
