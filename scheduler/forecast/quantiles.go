@@ -1,8 +1,10 @@
 package forecast
 
 import (
+	"cmp"
 	"math"
 	"slices"
+	"sort"
 
 	"jambwright/scheduler/problem"
 )
@@ -58,14 +60,7 @@ func newDiscrete(values, chances []float64) discrete {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		if values[a] < values[b] {
-			return -1
-		} else if values[a] > values[b] {
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(values[a], values[b]) })
 	var d discrete
 	sum := 0.0
 	for _, i := range order {
@@ -76,17 +71,13 @@ func newDiscrete(values, chances []float64) discrete {
 }
 
 func (d discrete) at(grade, _ float64) float64 {
-	for i, upTo := range d.upTo {
-		if grade < upTo {
-			return d.values[i]
-		}
+	i := sort.Search(len(d.upTo), func(i int) bool { return grade < d.upTo[i] })
+	if i < len(d.values) {
+		return d.values[i]
 	}
-	for i := len(d.values) - 1; i > 0; i-- { // the chances add up to a hair less than 1
-		if d.upTo[i] > d.upTo[i-1] {
-			return d.values[i]
-		}
+	for i--; i > 0 && d.upTo[i] == d.upTo[i-1]; i-- { // the chances add up to a hair less than 1
 	}
-	return d.values[0]
+	return d.values[i]
 }
 
 // pert is a beta distribution as a table of its values at normal scores, between which it runs straight.
