@@ -76,7 +76,7 @@ func (s *snapshot) readAreas() error {
 		}
 		area := pattern.Area{
 			ID: a.Code, Name: a.Name, Kind: a.Kind, WalkOrder: a.WalkOrder, MaxCrews: a.MaxCrews,
-			SetupMinutes: a.SetupMinutes, Hoisted: a.Hoisted,
+			SetupMinutes: a.SetupMinutes, Hoisted: a.Hoisted, MaxStored: a.MaxStored,
 		}
 		if a.ParentID != nil {
 			area.Parent = s.areas[*a.ParentID].Code

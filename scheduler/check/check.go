@@ -51,6 +51,7 @@ const (
 	RuleLink      Rule = "link"       // links with their lags
 	RuleCapacity  Rule = "capacity"   // limits
 	RuleArea      Rule = "area"       // crews at once in an area
+	RuleStorage   Rule = "storage"    // things at once in a place of storage, see Storage
 	RulePin       Rule = "pin"        // pins hold
 	RuleFrozen    Rule = "frozen"     // the frozen window holds
 	RuleGCDate    Rule = "gc_date"    // forecast, float, lateness

@@ -161,6 +161,9 @@ func (p *projectBuilder) checkAreas() {
 		if a.MaxCrews != nil && *a.MaxCrews < 1 {
 			p.fault(place, "leave it out for any number", "at most %d crews may work in it", *a.MaxCrews)
 		}
+		if a.MaxStored != nil && *a.MaxStored < 1 {
+			p.fault(place, "leave it out for any number", "at most %d items may be stored in it", *a.MaxStored)
+		}
 		if a.SetupMinutes != nil && *a.SetupMinutes < 0 {
 			p.fault(place, "", "its set-up takes %d minutes", *a.SetupMinutes)
 		}

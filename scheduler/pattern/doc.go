@@ -44,6 +44,6 @@
 // AreaID and GCDateID. The late finish of an order's task in a plan is its order-by date.
 //
 // What this package does not do: it computes no dates and knows no clock; what area limits on crews say for an area around
-// others is applied to each of the inner areas, because areas of the problem do not nest; material stored on the floor is
-// not limited.
+// others is applied to each of the inner areas, because areas of the problem do not nest. What an area can store
+// becomes links between deliveries and the work before them, in a row that is chosen here and not searched: see storage.go.
 package pattern

@@ -111,6 +111,10 @@ type Area struct {
 	MaxCrews     *int // crews at work in it at one instant; nil takes the parent's number
 	SetupMinutes *int // crew time lost on entering from another area of the site; nil takes the parent's number
 	Hoisted      bool // material comes up by the hoist; holds for the areas inside too
+	// MaxStored is how many items of openings lie in it and the areas inside it at one instant, from their delivery to the end
+	// of the work that uses them; nil is without limit. An item is a frame kit, the glass, the leaves or the hardware of one
+	// opening. Limits of areas around it hold as well.
+	MaxStored *int
 }
 
 // Condition is what another trade must bring an area to.

@@ -10,6 +10,8 @@ import (
 type Index struct {
 	Tasks []Entry // in the order of the problem's tasks
 	Notes []Note  // what a planner should know, ordered by project and subject
+	// Storage are the limits of stored material, by project and area in walking order.
+	Storage []Storage
 
 	byKey map[TaskKey]int
 }

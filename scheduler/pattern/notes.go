@@ -21,6 +21,7 @@ const (
 	NoteFuture     NoteKind = "after data date" // a date of something that is said to have happened, after the data date
 	NoteBasis      NoteKind = "order basis"     // a release that would wait for itself
 	NoteRepair     NoteKind = "repair"          // finished work that a remake opens again
+	NoteStorage    NoteKind = "storage"         // an area that cannot store what is delivered to it
 	NoteCrews      NoteKind = "crews in zones"  // a limit of an area around others, applied to each
 )
 

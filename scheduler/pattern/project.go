@@ -92,6 +92,7 @@ func (b *builder) buildProject(pr *Project) {
 	p.addRemakes()
 	p.addOpenings()
 	p.addRepairs()
+	p.addStorage()
 	p.noteUnlisted()
 	p.noteOutOfOrder()
 	p.addGCDates()

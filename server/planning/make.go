@@ -133,7 +133,7 @@ func (m *Made) compute(ctx context.Context, db *models.DB, o Options) (err error
 		return fmt.Errorf("plan %d tasks: %w", len(m.Problem.Tasks), err)
 	}
 	m.Plan.Run.ElapsedMS = db.Now().Sub(begin).Milliseconds()
-	if violations := check.Plan(m.Problem, m.Plan); len(violations) > 0 {
+	if violations := append(check.Plan(m.Problem, m.Plan), m.overfull()...); len(violations) > 0 {
 		return &RefusedError{Violations: violations}
 	}
 	for _, note := range m.Index.Notes {
@@ -177,4 +177,20 @@ func (m *Made) guessedLeads() (notes []string) {
 		}
 	}
 	return notes
+}
+
+// overfull holds the plan against what areas can store, where the links of the problem keep it.
+func (m *Made) overfull() (violations []check.Violation) {
+	for i := range m.Index.Storage {
+		s := &m.Index.Storage[i]
+		if !s.Kept {
+			continue // a note says so
+		}
+		things := make([]check.Stored, len(s.Items))
+		for j, item := range s.Items {
+			things[j] = check.Stored{Delivery: string(item.Delivery), Use: string(item.Use)}
+		}
+		violations = append(violations, check.Storage(s.Area, s.Most, things, m.Problem, m.Plan)...)
+	}
+	return violations
 }
