@@ -47,6 +47,8 @@ func (s *Server) routes(e *gin.Engine) {
 	e.POST("/material/edit", s.open(s.materialEdit, manager...))
 	e.GET("/material/suggest", s.open(s.suggestReleases, manager...))
 	e.POST("/material/suggest", s.open(s.acceptReleases, manager...))
+	e.GET("/material/limits", s.open(s.siteLimits, manager...))
+	e.POST("/material/limits", s.open(s.keepLimits, manager...))
 	e.GET("/material/export/:file", s.open(s.orderList, manager...))
 
 	e.GET("/dates", s.open(s.dates, manager...))

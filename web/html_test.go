@@ -18,7 +18,7 @@ var routes = map[string][]string{
 		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/settings", "/import",
 		"/import/blank/{}", "/projects", "/dates/calibration",
 		"/dates/{}/recovery", "/scenarios/{}", "/recovery/prices",
-		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest",
+		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest", "/material/limits",
 		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/photos/{}", "/photos/{}/small",
 		"/delays", "/delays/statement.pdf", "/delays/statement.xlsx",
 	},
@@ -26,7 +26,7 @@ var routes = map[string][]string{
 		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/settings", "/nights/run",
 		"/import/preview", "/import/apply", "/dates/forecast", "/dates/forecast/{}/cancel",
 		"/dates/{}/recovery", "/dates/{}/recovery/cancel", "/dates/{}/recovery/try", "/scenarios/{}", "/recovery/prices",
-		"/handovers/{}/try", "/handovers/record", "/material/edit", "/material/suggest",
+		"/handovers/{}/try", "/handovers/record", "/material/edit", "/material/suggest", "/material/limits",
 		"/delays/terms", "/delays/confirm", "/delays/notice",
 	},
 }

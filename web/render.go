@@ -45,6 +45,7 @@ func (ReleasePage) template() string       { return "release" }
 func (MaterialEditPage) template() string  { return "material_edit" }
 func (MaterialCheckPage) template() string { return "material_check" }
 func (SuggestPage) template() string       { return "suggest" }
+func (SiteLimitsPage) template() string    { return "limits" }
 func (NightsPage) template() string        { return "nights" }
 func (NightPage) template() string         { return "night" }
 func (ImportPage) template() string        { return "import" }
@@ -79,6 +80,7 @@ func pageTemplates() []Page {
 		RecoveryPage{},
 		ScenarioPage{},
 		RecoveryPricesPage{},
+		SiteLimitsPage{},
 		NightsPage{},
 		NightPage{},
 		ImportPage{},
@@ -188,7 +190,7 @@ func roomOf(page string) string {
 		return "handovers"
 	case "rates", "rate", "revision", "settings":
 		return "rates"
-	case "material", "release", "material_edit", "material_check", "suggest":
+	case "material", "release", "material_edit", "material_check", "suggest", "limits":
 		return "material"
 	case "nights", "night":
 		return "nights"
