@@ -38,9 +38,9 @@ func standardTable() (rows []Rate, factors []RateFactor) {
 	return rows, factors
 }
 
-// storeTable makes the planner's own table the company's, so that a single row of it can be edited; a stored one stays as it is.
+// StoreTable makes the planner's own table the company's, so that a single row of it can be edited; a stored one stays as it is.
 // It reports whether it did.
-func storeTable(ctx context.Context, tx *Tx) (bool, error) {
+func StoreTable(ctx context.Context, tx *Tx) (bool, error) {
 	rows, factors, stored, err := RateTable(ctx, tx)
 	if err != nil || stored {
 		return false, err
@@ -52,7 +52,7 @@ func storeTable(ctx context.Context, tx *Tx) (bool, error) {
 // and accepted ends with it, since it was learned against the table that was. The first edit of the planner's own table makes
 // all of it the company's.
 func SaveRate(ctx context.Context, tx *Tx, row *Rate, actor Actor) error {
-	fresh, err := storeTable(ctx, tx)
+	fresh, err := StoreTable(ctx, tx)
 	if err != nil {
 		return err
 	}
@@ -86,12 +86,30 @@ func SaveRate(ctx context.Context, tx *Tx, row *Rate, actor Actor) error {
 	return endDecisions(ctx, tx, []takeoff.Kind{row.Kind}, tableChanged, actor)
 }
 
+// RemoveRate takes a row out of the company table; what was learned of its kind and accepted ends. A row that is not there is
+// ErrNotFound.
+func RemoveRate(ctx context.Context, tx *Tx, kind takeoff.Kind, t takeoff.Type, driver takeoff.Driver, actor Actor) error {
+	if _, err := StoreTable(ctx, tx); err != nil {
+		return err
+	}
+	what := fmt.Sprintf("the rate of %s by %s", kind, driver)
+	var old Rate
+	if err := tx.in(ctx).Where("kind = ? AND opening_type = ? AND driver = ?", kind, t, driver).Take(&old).Error; err != nil {
+		return wrap(err, "find %s", what)
+	}
+	if err := tx.in(ctx).Delete(&Rate{}, old.ID).Error; err != nil {
+		return wrap(err, "take out %s", what)
+	}
+	err := record(ctx, tx, actor, "remove", subject{kind: "rate", id: old.ID}, map[string]any{"kind": kind, "type": t, "driver": driver, "was": old.Hours})
+	return errors.Join(err, endDecisions(ctx, tx, []takeoff.Kind{kind}, tableChanged, actor))
+}
+
 // tableChanged is why accepted factors end.
 const tableChanged = "the company table was changed"
 
 // SaveFactor stores a factor of a condition as SaveRate stores a rate.
 func SaveFactor(ctx context.Context, tx *Tx, row *RateFactor, actor Actor) error {
-	fresh, err := storeTable(ctx, tx)
+	fresh, err := StoreTable(ctx, tx)
 	if err != nil {
 		return err
 	}

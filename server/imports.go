@@ -105,6 +105,9 @@ func (s *Server) readUpload(c *gin.Context, p *person, form web.ImportForm) (u u
 	if err != nil {
 		add("kind", "Choose what the sheet lists.")
 	}
+	if u.kind == importing.Rates && p.role != web.RoleOperations {
+		add("kind", "Only the operations manager reads in rates: they are the firm's, not a project's.")
+	}
 	switch name := strings.TrimSpace(form.NewName); {
 	case form.Project != "":
 		if _, err := s.projectOf(c, p, form.Project); err != nil {
@@ -241,6 +244,8 @@ func fillRows(page *web.ImportPreviewPage, p *importing.Preview) {
 		rowsOf(page, p.Suppliers, func(r importing.SupplierRow) (int, string) { return r.Row, r.Name }, nil)
 	case importing.GCDates:
 		rowsOf(page, p.GCDates, func(r importing.GCDateRow) (int, string) { return r.Row, r.Name }, nil)
+	case importing.Rates:
+		rowsOf(page, p.Rates, func(r importing.RateRow) (int, string) { return r.Row, gerund(r.Work) }, nil)
 	}
 }
 

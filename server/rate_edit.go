@@ -6,6 +6,7 @@ import (
 	"math"
 	"net/http"
 	"net/url"
+	"path"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,6 +15,8 @@ import (
 
 	"jambwright/models"
 	"jambwright/scheduler/takeoff"
+	"jambwright/server/importing"
+	"jambwright/server/intake"
 	"jambwright/server/planning"
 	"jambwright/web"
 )
@@ -127,6 +130,16 @@ func (s *Server) editRate(c *gin.Context, p *person) error {
 		}),
 	}
 	return s.showRevision(c, &preview, revision)
+}
+
+// exportRates sends the company table as a sheet that reads in again as the same table.
+func (s *Server) exportRates(c *gin.Context, _ *person) error {
+	rows, err := intake.RateRows(c.Request.Context(), s.db)
+	if err != nil {
+		return err
+	}
+	metric := s.format(c, nil).Units == web.Metric
+	return sendSheet(c, path.Base(c.Request.URL.Path), "table", importing.RateSheet(rows, metric), 0)
 }
 
 func cmpText(a, b string) string {

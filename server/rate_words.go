@@ -4,59 +4,19 @@ import (
 	"strings"
 
 	"jambwright/scheduler/takeoff"
+	"jambwright/server/importing"
 	"jambwright/web"
 	"jambwright/web/elevation"
 )
 
-// Exact by the international foot of 1959.
-const (
-	metresAFoot             = 0.3048
-	squareMetresASquareFoot = metresAFoot * metresAFoot
-)
-
 // driverUnit is how many metres or square metres the reader's unit of a driver has: hours a metre times it are hours a unit.
 func driverUnit(d takeoff.Driver, f web.Format) float64 {
-	if f.Units == web.Metric {
-		return 1
-	}
-	switch d {
-	case takeoff.PerMetre, takeoff.PerTrim, takeoff.PerCaulk, takeoff.PerGasket, takeoff.PerSealant:
-		return metresAFoot
-	case takeoff.PerGlassArea:
-		return squareMetresASquareFoot
-	}
-	return 1
+	return importing.DriverUnit(d, f.Units == web.Metric)
 }
 
 // driverWords names one unit of a driver as the reader measures it: "foot of frame", "task (set-up)".
 func driverWords(d takeoff.Driver, f web.Format) string {
-	run, area := "foot of ", "square foot of "
-	if f.Units == web.Metric {
-		run, area = "metre of ", "square metre of "
-	}
-	switch d {
-	case takeoff.PerTask:
-		return "task (set-up)"
-	case takeoff.PerMetre:
-		return run + "frame"
-	case takeoff.PerTrim:
-		return run + "trim"
-	case takeoff.PerCaulk:
-		return run + "perimeter sealant"
-	case takeoff.PerGasket:
-		return run + "gasket"
-	case takeoff.PerSealant:
-		return run + "butt joint"
-	case takeoff.PerGlassArea:
-		return area + "glass"
-	case takeoff.PerAnchor:
-		return "anchor hole in concrete"
-	case takeoff.PerLight:
-		return "light in the frame"
-	case takeoff.PerHardware:
-		return "piece of hardware"
-	}
-	return string(d)
+	return importing.DriverWords(d, f.Units == web.Metric)
 }
 
 // driverPlural names many units: "ft of frame".

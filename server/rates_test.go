@@ -210,3 +210,44 @@ func indexOf(book *models.RateBook, kind takeoff.Kind) int {
 	}
 	return -1
 }
+
+// The exported table reads in again and changes nothing; one changed row changes that row alone, and once.
+func TestRates_TheSheetComesBackAndTheSameSheetChangesNothing(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	b := s.as(web.RoleOperations)
+	table := b.get("/rates/table.csv")
+	require.Equal(t, http.StatusOK, table.status)
+	project, err := models.FirstProject(t.Context(), s.db)
+	require.NoError(t, err)
+	form := map[string]string{"project": strconv.FormatInt(project.ID, 10), "kind": "rates"}
+	same := b.upload("/import/preview", form, "table.csv", table.body)
+	require.Equal(t, http.StatusOK, same.status, same.text())
+	require.Empty(t, rowsOfPreview(same), "nothing is new, changed or gone")
+
+	changed := strings.Replace(table.body, "hang,all types,leaf,1,", "hang,all types,leaf,1.25,", 1)
+	require.NotEqual(t, table.body, changed)
+	preview := b.upload("/import/preview", form, "table.csv", changed)
+	require.Contains(t, preview.text(), "1.25")
+	require.Equal(t, http.StatusOK, b.post("/import/apply", url.Values{"token": {preview.value("token")}}).status)
+	rates, err := models.CompanyRates(t.Context(), s.db)
+	require.NoError(t, err)
+	require.Len(t, rates.Rates, len(takeoff.DefaultRates().Rates))
+	require.Contains(t, rates.Rates, takeoff.Rate{Kind: takeoff.Hang, Driver: takeoff.PerLeaf, Hours: 1.25, Source: "ours to edit"})
+	again := b.upload("/import/preview", form, "table.csv", changed)
+	require.Empty(t, rowsOfPreview(again))
+
+	refused := s.as(web.RoleProject).upload("/import/preview", form, "table.csv", changed)
+	require.Equal(t, http.StatusUnprocessableEntity, refused.status)
+	require.Contains(t, refused.text(), "Only the operations manager reads in rates")
+}
+
+// rowsOfPreview are the rows of an import preview that are not the same as what is stored.
+func rowsOfPreview(p *page) (classes []string) {
+	p.each(func(n *html.Node) {
+		if class := attribute(n, "class"); n.Data == "tr" && strings.HasPrefix(class, "row-") && class != "row-same" {
+			classes = append(classes, class)
+		}
+	})
+	return classes
+}

@@ -69,6 +69,8 @@ func (s *Server) routes(e *gin.Engine) {
 	e.POST("/rates/decide", s.open(s.decideRate, web.RoleOperations))
 	e.GET("/rates/edit", s.open(s.rateForm, web.RoleOperations))
 	e.POST("/rates/edit", s.open(s.editRate, web.RoleOperations))
+	e.GET("/rates/table.csv", s.open(s.exportRates, web.RoleOperations))
+	e.GET("/rates/table.xlsx", s.open(s.exportRates, web.RoleOperations))
 	e.GET("/settings", s.open(s.settings, web.RoleOperations))
 	e.POST("/settings", s.open(s.changeSettings, web.RoleOperations))
 

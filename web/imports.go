@@ -17,6 +17,7 @@ func SheetKinds() []SheetKind {
 		{"gc_dates", "GC dates", "One line a date the general contractor holds: area, work, date, damages a day."},
 		{"handovers", "Handovers", "One line a condition other trades owe: area, condition, promised date."},
 		{"suppliers", "Suppliers", "One line a supplier and item: least, likely and most days from order to delivery."},
+		{"rates", "Rates", "One line a rate: kind of work, type of opening, for each of what, labour hours, source. The blank sheet is the table that everybody starts from."},
 	}
 }
 

@@ -29,7 +29,7 @@ type importRequest struct {
 
 const importUsage = `usage: jambwright import --project NAME KIND FILE [--check] [--json]
 
-KIND is openings, crews, handovers, suppliers or gcdates; FILE is a .csv or .xlsx file,
+KIND is openings, crews, handovers, suppliers, gcdates or rates; FILE is a .csv or .xlsx file,
 for openings also a building model in the text form of IFC (.ifc), or - for standard input.
 
 `

@@ -50,6 +50,7 @@ var blankSheets = map[Kind][][]string{
 		{"Ninefold Glass", "glass", "10", "15", "21", "working", "survey", "tempered to size"},
 		{"Dorrow Doors", "door leaves, hardware", "12", "15", "20", "working", "drawings", ""},
 	},
+	Rates: append([][]string{{"Company rates, labour hours: the table that everybody starts from"}}, RateSheet(standardRates(), false)...),
 	GCDates: {
 		{"Dates the general contractor holds: write over the example rows"},
 		{"Name", "Level", "Area", "Work complete", "Date", "Damages per day", "Remarks"},

@@ -21,6 +21,7 @@ type collector struct {
 	handovers []HandoverRow
 	suppliers []SupplierRow
 	gcDates   []GCDateRow
+	rates     []RateRow
 	faults    []Fault
 	warnings  []Fault
 	keys      []string // of rows that could not be read

@@ -13,7 +13,7 @@ import (
 
 // Row is what all kinds of rows have in common.
 type Row interface {
-	OpeningRow | CrewRow | HandoverRow | SupplierRow | GCDateRow
+	OpeningRow | CrewRow | HandoverRow | SupplierRow | GCDateRow | RateRow
 	Key() string
 }
 
@@ -169,6 +169,8 @@ func fieldsOf[R Row]() []field[R] {
 		fields = supplierFields
 	case GCDateRow:
 		fields = gcDateFields
+	case RateRow:
+		fields = rateFields
 	}
 	return fields.([]field[R])
 }

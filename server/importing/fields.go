@@ -68,6 +68,10 @@ const (
 	fDays    = "days"
 	fContact = "contact"
 
+	fEach   = "for each"
+	fHours  = "hours"
+	fSource = "source"
+
 	fDate    = "date"
 	fWork    = "work"
 	fDamages = "damages per day"
@@ -113,6 +117,8 @@ func vocabulary(kind Kind) sheet.Vocabulary {
 		return supplierHeadings
 	case GCDates:
 		return gcDateHeadings
+	case Rates:
+		return rateHeadings
 	}
 	return nil
 }

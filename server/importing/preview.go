@@ -17,6 +17,7 @@ type Stored struct {
 	Handovers []HandoverRow
 	Suppliers []SupplierRow
 	GCDates   []GCDateRow
+	Rates     []RateRow
 	// HasWork marks the keys of rows that work has been done on, ordered or reported for.
 	HasWork map[string]bool
 }
@@ -39,6 +40,7 @@ type Changes struct {
 	Handovers RowChanges[HandoverRow]
 	Suppliers RowChanges[SupplierRow]
 	GCDates   RowChanges[GCDateRow]
+	Rates     RowChanges[RateRow]
 }
 
 // RowChanges are the changes of one kind.
@@ -50,12 +52,12 @@ type RowChanges[R Row] struct {
 
 // Empty reports whether there is nothing to save.
 func (c Changes) Empty() bool {
-	return c.Openings.empty() && c.Crews.empty() && c.Handovers.empty() && c.Suppliers.empty() && c.GCDates.empty()
+	return c.Openings.empty() && c.Crews.empty() && c.Handovers.empty() && c.Suppliers.empty() && c.GCDates.empty() && c.Rates.empty()
 }
 
 // Counts is how many rows are added, changed and removed.
 func (c Changes) Counts() (added, changed, removed int) {
-	for _, n := range [][3]int{c.Openings.counts(), c.Crews.counts(), c.Handovers.counts(), c.Suppliers.counts(), c.GCDates.counts()} {
+	for _, n := range [][3]int{c.Openings.counts(), c.Crews.counts(), c.Handovers.counts(), c.Suppliers.counts(), c.GCDates.counts(), c.Rates.counts()} {
 		added, changed, removed = added+n[0], changed+n[1], removed+n[2]
 	}
 	return added, changed, removed
@@ -80,6 +82,7 @@ type Preview struct {
 	Handovers Difference[HandoverRow]
 	Suppliers Difference[SupplierRow]
 	GCDates   Difference[GCDateRow]
+	Rates     Difference[RateRow]
 	Questions []Question
 	// State names the stored state that the preview was made from. A page sends it back with the answers, so that changes
 	// of somebody else between looking and saving are noticed even when the preview is made anew.
@@ -88,7 +91,7 @@ type Preview struct {
 
 // Empty reports whether the sheet would change nothing.
 func (p *Preview) Empty() bool {
-	return p.Openings.Empty() && p.Crews.Empty() && p.Handovers.Empty() && p.Suppliers.Empty() && p.GCDates.Empty()
+	return p.Openings.Empty() && p.Crews.Empty() && p.Handovers.Empty() && p.Suppliers.Empty() && p.GCDates.Empty() && p.Rates.Empty()
 }
 
 // Answer is a person's decision on a question.
@@ -158,6 +161,8 @@ func compareSheet(project string, s *Sheet, stored Stored) *Preview {
 		p.Suppliers, p.Questions = difference(stored.Suppliers, s.Suppliers, s, stored.HasWork)
 	case GCDates:
 		p.GCDates, p.Questions = difference(stored.GCDates, s.GCDates, s, stored.HasWork)
+	case Rates:
+		p.Rates, p.Questions = difference(stored.Rates, s.Rates, s, stored.HasWork)
 	}
 	return p
 }
@@ -208,6 +213,7 @@ func (p *Preview) changes(answers Answers) Changes {
 		Handovers: decided(p.Handovers, answers),
 		Suppliers: decided(p.Suppliers, answers),
 		GCDates:   decided(p.GCDates, answers),
+		Rates:     decided(p.Rates, answers),
 	}
 }
 
@@ -250,6 +256,8 @@ func fingerprint(kind Kind, stored Stored) string {
 		writeRows(&b, stored.Suppliers, stored.HasWork)
 	case GCDates:
 		writeRows(&b, stored.GCDates, stored.HasWork)
+	case Rates:
+		writeRows(&b, stored.Rates, stored.HasWork)
 	}
 	return fmt.Sprintf("%x", sha256.Sum256([]byte(b.String())))
 }

@@ -26,6 +26,7 @@ type Sheet struct {
 	Handovers []HandoverRow
 	Suppliers []SupplierRow
 	GCDates   []GCDateRow
+	Rates     []RateRow
 
 	Faults   []Fault
 	Warnings []Fault
@@ -44,7 +45,7 @@ type PassedRow struct {
 
 // Rows is how many rows were understood.
 func (s *Sheet) Rows() int {
-	return len(s.Openings) + len(s.Crews) + len(s.Handovers) + len(s.Suppliers) + len(s.GCDates)
+	return len(s.Openings) + len(s.Crews) + len(s.Handovers) + len(s.Suppliers) + len(s.GCDates) + len(s.Rates)
 }
 
 // Has reports whether a column for the field stood in the file. What a sheet has no column for it does not change.
@@ -58,7 +59,7 @@ func ParseKind(text string) (Kind, error) {
 			return k, nil
 		}
 	}
-	return "", fmt.Errorf("%q is no kind of sheet; the kinds are openings, crews, handovers, suppliers and gcdates", text)
+	return "", fmt.Errorf("%q is no kind of sheet; the kinds are openings, crews, handovers, suppliers, gcdates and rates", text)
 }
 
 // Read reads a whole file, a sheet or a building model. What cannot be read is listed in Faults, row by row, never returned
@@ -102,6 +103,7 @@ func Read(kind Kind, name string, data []byte, options Options) *Sheet {
 // readers read one table of a kind; seen holds the keys met so far in the whole file.
 var readers = map[Kind]func(c *collector, seen map[string]Place){
 	Openings: readOpenings, Crews: readCrews, Handovers: readHandovers, Suppliers: readSuppliers, GCDates: readGCDates,
+	Rates: readRates,
 }
 
 // matrix reads a table of areas by conditions.
@@ -145,6 +147,7 @@ func (s *Sheet) table(t sheet.Table, result sheet.Result, options Options, seen 
 	s.Handovers = append(s.Handovers, c.handovers...)
 	s.Suppliers = append(s.Suppliers, c.suppliers...)
 	s.GCDates = append(s.GCDates, c.gcDates...)
+	s.Rates = append(s.Rates, c.rates...)
 	s.Faults = append(s.Faults, c.faults...)
 	s.Warnings = append(s.Warnings, c.warnings...)
 	s.Unread = append(s.Unread, c.keys...)
@@ -202,5 +205,6 @@ var headingRemedy = map[Kind]string{
 	Crews:     "name the columns Crew, Heads, Skills, or fill in the blank sheet",
 	Handovers: "name the columns Level, Area, Condition, Promised, or fill in the blank sheet",
 	Suppliers: "name the columns Supplier, Supplies, Lead time, or fill in the blank sheet",
+	Rates:     "name the columns Work, Type, For each, Hours, or fill in the blank sheet",
 	GCDates:   "name the columns Name, Level, Work complete, Date, or fill in the blank sheet",
 }

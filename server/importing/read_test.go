@@ -65,7 +65,7 @@ func TestParseKind_KnowsTheSpellingsOfCommandsAndForms(t *testing.T) {
 		assert.Equal(t, want, got)
 	}
 	_, err := importing.ParseKind("walls")
-	require.ErrorContains(t, err, "openings, crews, handovers, suppliers and gcdates")
+	require.ErrorContains(t, err, "openings, crews, handovers, suppliers, gcdates and rates")
 }
 
 func FuzzRead_NeverPanicsAndPlacesEveryRow(f *testing.F) {

@@ -56,6 +56,9 @@ func NewReport(s *Sheet) Report {
 	for _, g := range s.GCDates {
 		r.Rows = append(r.Rows, reportedGCDate{g.Row, g.Sheet, g.Name, g.Level, g.Area, g.Work, g.Date, g.DamagesPerDay, g.Notes})
 	}
+	for _, x := range s.Rates {
+		r.Rows = append(r.Rows, reportedRate{x.Row, x.Sheet, x.Work, x.Type, x.Driver, x.Hours, x.Source})
+	}
 	for _, p := range s.Passed {
 		r.Passed = append(r.Passed, ReportPassed{p.Sheet, p.Row, p.Text, p.Why})
 	}
@@ -68,6 +71,17 @@ func reportFaults(faults []Fault) []ReportFault {
 		list = append(list, ReportFault{f.File, f.Sheet, f.Row, f.Column, f.Cell, f.Value, f.Explanation()})
 	}
 	return list
+}
+
+// reportedRate holds labour hours a unit; lengths count metres, areas square metres.
+type reportedRate struct {
+	Row    int            `json:"row"`
+	Sheet  string         `json:"sheet,omitempty"`
+	Work   takeoff.Kind   `json:"work"`
+	Type   takeoff.Type   `json:"type,omitempty"`
+	Driver takeoff.Driver `json:"driver"`
+	Hours  float64        `json:"hours"`
+	Source string         `json:"source,omitempty"`
 }
 
 type reportedOpening struct {

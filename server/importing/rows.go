@@ -19,10 +19,11 @@ const (
 	Handovers Kind = "handovers"
 	Suppliers Kind = "suppliers"
 	GCDates   Kind = "gcdates"
+	Rates     Kind = "rates"
 )
 
 // Kinds returns all kinds in the order in which a new firm fills them.
-func Kinds() []Kind { return []Kind{Openings, Crews, Handovers, Suppliers, GCDates} }
+func Kinds() []Kind { return []Kind{Openings, Crews, Handovers, Suppliers, GCDates, Rates} }
 
 // Place says where a row was read.
 type Place struct {

@@ -104,6 +104,10 @@ func read(ctx context.Context, r models.Reader, p *models.Project, kind importin
 	switch kind {
 	case importing.Crews:
 		return stored, readCrews(ctx, r, p, &stored)
+	case importing.Rates:
+		var err error
+		stored.Rates, err = RateRows(ctx, r)
+		return stored, err
 	case importing.Suppliers:
 		suppliers, err := models.Suppliers(ctx, r)
 		for i := range suppliers {
@@ -226,6 +230,9 @@ func (s *Store) save(ctx context.Context, tx *models.Tx, p *models.Project, c im
 		if err := saveSuppliers(ctx, tx, p, c.Suppliers, s.actor); err != nil {
 			return err
 		}
+	}
+	if err := saveRates(ctx, tx, c.Rates, s.actor); err != nil {
+		return err
 	}
 	return errors.Join(s.saveHandovers(ctx, tx, p, c.Handovers), s.saveGCDates(ctx, tx, p, c.GCDates))
 }
