@@ -15,6 +15,7 @@ import (
 	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
+	"jambwright/server/delays"
 	"jambwright/server/importing"
 	"jambwright/server/intake"
 	"jambwright/server/nightly"
@@ -68,6 +69,7 @@ func Load(ctx context.Context, db *models.DB, clock *Clock, log *slog.Logger) er
 		{"tell the bad day", s.badDay},
 		{"run the night", s.night},
 		{"choose the foreman's crew", s.chooseCrew},
+		{"split the delays by cause", func(ctx context.Context) error { return delays.Complete(ctx, s.db, s.project.ID) }},
 	} {
 		if err := step.run(ctx); err != nil {
 			return fmt.Errorf("%s: %w", step.name, err)

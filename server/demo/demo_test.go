@@ -9,7 +9,9 @@ import (
 
 	"jambwright/models"
 	"jambwright/models/dbtest"
+	"jambwright/scheduler/ledger"
 	"jambwright/server"
+	"jambwright/server/delays"
 	"jambwright/server/demo"
 	"jambwright/web"
 )
@@ -43,6 +45,17 @@ func TestLoad_GivesThreePeopleAJobWithTroubleInIt(t *testing.T) {
 		require.Positive(t, nights[0].Materials)
 		require.Positive(t, nights[0].Moved)
 		require.Positive(t, nights[0].DatesLate, "one GC date is at risk")
+
+		statement, err := delays.Read(ctx, db, rows[0].ID, delays.All)
+		require.NoError(t, err)
+		causes := map[ledger.Cause]bool{}
+		for i := range statement.Dates {
+			require.Zero(t, statement.Dates[i].Untold(), "the causes of %s add up", statement.Dates[i].GCDate.Name)
+			for k := range statement.Dates[i].Lines {
+				causes[statement.Dates[i].Lines[k].Cause] = true
+			}
+		}
+		require.GreaterOrEqual(t, len(causes), 3, "several parties move the dates")
 
 		summary, err := server.Summarize(ctx, db)
 		require.NoError(t, err)
