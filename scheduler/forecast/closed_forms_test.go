@@ -45,7 +45,9 @@ func TestForecast_OfTextbookPaths(t *testing.T) {
 		{"Taylor", [][3]float64{{5, 8, 17}, {3, 5, 7}, {4, 6, 8}, {3, 4, 5}}, 24, map[float64]float64{28: 0.9633}},
 		{"operations research course", [][3]float64{{1, 4, 7}, {2, 5, 14}, {3, 6, 15}}, 17, map[float64]float64{17: 0.5, 20: 0.8413, 22: 0.9522}},
 		{
-			"fourteen activities", [][3]float64{{5, 5, 7}, {5, 5, 5}, {1, 10, 17}, {4, 4, 6}, {2, 7, 10}, {6, 10, 13}, {2, 2, 3}, {7, 7, 12}}, 50.83,
+			"fourteen activities",
+			[][3]float64{{5, 5, 7}, {5, 5, 5}, {1, 10, 17}, {4, 4, 6}, {2, 7, 10}, {6, 10, 13}, {2, 2, 3}, {7, 7, 12}},
+			50.83,
 			map[float64]float64{53: 0.741, 55: 0.893},
 		},
 		{"nine activities", [][3]float64{{3, 4, 5}, {6, 8, 10}, {10, 12, 14}, {4, 6, 8}}, 30, map[float64]float64{32: 0.952}},

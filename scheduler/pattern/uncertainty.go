@@ -188,10 +188,12 @@ func (u *uncertain) notBefore(task *problem.Task, e *Entry) {
 				recorded = append(recorded, h.Days)
 			}
 		}
+		days := slippage(u.risk.Late, u.risk.PriorWeight, recorded)
+		if e.Late != nil {
+			days = u.stillLate(days, task, e)
+		}
 		u.spread("handover "+task.ID, task, func() problem.Spread {
-			return slips(slippage(u.risk.Late, u.risk.PriorWeight, recorded), map[string]float64{
-				u.cause(CauseTrade, cmp.Or(e.Trade, words(e.Condition))): u.risk.TradeShare,
-			})
+			return slips(days, map[string]float64{u.cause(CauseTrade, cmp.Or(e.Trade, words(e.Condition))): u.risk.TradeShare})
 		})
 	case strings.HasPrefix(task.NotBeforeCause, "material"):
 		u.spread("promise of "+task.ID, task, func() problem.Spread {
@@ -204,6 +206,29 @@ func (u *uncertain) notBefore(task *problem.Task, e *Entry) {
 			return slips(slippage(u.risk.Late, u.risk.PriorWeight, nil), nil)
 		})
 	}
+}
+
+// stillLate are the days by which a handover that is late by some days already comes after the date that the plan reckons with:
+// those of the given days that have yet to pass since its promise. Where all have passed, the plan's date stands for the first of
+// the days that are usual, and nothing is known to be sooner.
+func (u *uncertain) stillLate(days []DayChance, task *problem.Task, e *Entry) []DayChance {
+	passed := u.b.f.DataDate.Sub(e.Late.Promised).Minutes() / minutesOfDay
+	ahead := task.NotBefore.Sub(e.Late.Promised).Minutes() / minutesOfDay
+	var left []DayChance
+	sum := 0.0
+	for _, d := range days {
+		if d.Days > passed {
+			left = append(left, DayChance{d.Days - ahead, d.Chance})
+			sum += d.Chance
+		}
+	}
+	if sum == 0 {
+		return days
+	}
+	for i := range left {
+		left[i].Chance /= sum
+	}
+	return left
 }
 
 // promisesOf are the days by which a supplier's deliveries came after their promises.
