@@ -35,7 +35,7 @@ func SaveSettings(ctx context.Context, tx *Tx, row *FirmSettings, actor Actor) e
 			"name": row.Name, "zone": row.Zone, "units": row.Units, "buyer_calendar_id": row.BuyerCalendarID, "buyer_limit_id": row.BuyerLimitID,
 			"frozen_days": row.FrozenDays, "overdue_handover_minutes": row.OverdueHandoverMinutes,
 			"overdue_delivery_days": row.OverdueDeliveryDays, "sealant_cure_minutes": row.SealantCureMinutes,
-			"survey_needs": row.SurveyNeeds, "takeoff_rules": row.TakeoffRules, "crowding": row.Crowding,
+			"survey_needs": row.SurveyNeeds, "takeoff_rules": row.TakeoffRules, "crowding": row.Crowding, "tolerances": row.Tolerances,
 			"weight_lateness": row.WeightLateness, "weight_change": row.WeightChange,
 			"weight_travel": row.WeightTravel, "weight_early": row.WeightEarly,
 		})
@@ -49,7 +49,7 @@ func SaveSettings(ctx context.Context, tx *Tx, row *FirmSettings, actor Actor) e
 		}
 	}
 	return record(ctx, tx, actor, "change", subject{kind: "firm", id: firmRow}, map[string]any{
-		"name": row.Name, "zone": row.Zone, "takeoff_rules": row.TakeoffRules.V, "crowding": row.Crowding,
+		"name": row.Name, "zone": row.Zone, "takeoff_rules": row.TakeoffRules.V, "crowding": row.Crowding, "tolerances": row.Tolerances.V,
 	})
 }
 

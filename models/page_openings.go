@@ -216,7 +216,7 @@ func OpeningPage(ctx context.Context, r Reader, id int64, planID *int64) (*Openi
 			ids = append(ids, t.ID)
 		}
 	}
-	err = r.in(ctx).Preload("Task.Opening").Preload("Crew").Where("task_id IN ?", ids).Order("at DESC, id DESC").Find(&d.Reports).Error
+	err = r.in(ctx).Preload("Task.Opening").Preload("Crew").Preload("Photos").Where("task_id IN ?", ids).Order("at DESC, id DESC").Find(&d.Reports).Error
 	return d, wrap(err, "read the reports of opening %s", d.Opening.Mark)
 }
 

@@ -1,6 +1,7 @@
 package models
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -83,9 +84,38 @@ type taskState struct {
 	crew              *int64
 	remaining         *int
 	labour            int
+	said, found       *stop // what stops the task: said by a person, found by measuring
 	held              bool
 	heldUntil         *time.Time
 	cause, party      string
+}
+
+// stop is one thing that stops a task.
+type stop struct {
+	until        *time.Time
+	cause, party string
+}
+
+// settle makes one hold of what stops the task. It has a date only when all of it has, the last one.
+func (s *taskState) settle() {
+	s.held, s.heldUntil, s.cause, s.party = false, nil, "", ""
+	open := false
+	for _, stop := range []*stop{s.said, s.found} {
+		if stop == nil {
+			continue
+		}
+		if s.held {
+			s.cause += "; "
+		}
+		s.held, s.cause, s.party = true, s.cause+stop.cause, cmp.Or(s.party, stop.party)
+		open = open || stop.until == nil
+		if s.heldUntil == nil || stop.until != nil && stop.until.After(*s.heldUntil) {
+			s.heldUntil = stop.until
+		}
+	}
+	if open {
+		s.heldUntil = nil
+	}
 }
 
 // fold reads reports in the order of their time. What is finished stays finished; the first report of any progress is the
@@ -101,11 +131,14 @@ func fold(reports []FieldReport) (s taskState) {
 			s.progress(r)
 		case ReportHold:
 			if s.finished == nil {
-				s.held, s.heldUntil, s.cause, s.party = true, r.Until, r.Cause, r.Party
+				s.said = &stop{r.Until, r.Cause, r.Party}
+				s.settle()
 			}
+		case ReportMeasured:
+			s.measured(r)
 		case ReportReleaseHold:
 			s.release()
-		case ReportHours, ReportDamaged, ReportMeasured, ReportPunch:
+		case ReportHours, ReportDamaged, ReportPunch:
 		}
 	}
 	return s
@@ -132,7 +165,22 @@ func (s *taskState) progress(r *FieldReport) {
 }
 
 func (s *taskState) release() {
-	s.held, s.heldUntil, s.cause, s.party = false, nil, "", ""
+	s.said, s.found = nil, nil
+	s.settle()
+}
+
+// measured stops the task when its opening was found beyond what is allowed, which is the cause of the report, and lets it
+// go on when it was measured again within it.
+func (s *taskState) measured(r *FieldReport) {
+	switch {
+	case s.finished != nil:
+		return
+	case r.Cause == "":
+		s.found = nil
+	default:
+		s.found = &stop{r.Until, r.Cause, r.Party}
+	}
+	s.settle()
 }
 
 // sideEffects carries what a new report says of other rows than its task. It runs once a report.

@@ -288,6 +288,7 @@ func (v *dayView) reportLine(r *models.FieldReport) web.ReportLine {
 	if r.Crew != nil {
 		line.By += " (" + r.Crew.Name + ")"
 	}
+	line.Photos = photoRefs(r.Photos, line.Text)
 	return line
 }
 

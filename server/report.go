@@ -102,8 +102,28 @@ func (s *Server) showReport(c *gin.Context, status int, task *models.Task, page 
 		}
 	}
 	page.Parties = holdParties()
+	if page.Form.Kind == web.ReportMeasured && task.Opening != nil {
+		if page.Allowed, err = s.allowedOff(c, task); err != nil {
+			return err
+		}
+	}
 	s.render(c, status, page)
 	return nil
+}
+
+// allowedOff is how far the opening of a task may be off, and who may be asked to put it right.
+func (s *Server) allowedOff(c *gin.Context, task *models.Task) (*web.AllowedOff, error) {
+	ctx, o := c.Request.Context(), task.Opening
+	set, err := models.TolerancesOf(ctx, s.db, &task.Project)
+	if err != nil {
+		return nil, err
+	}
+	allowed := set.For(o.OpeningType)
+	off := &web.AllowedOff{
+		Width: o.Width, Height: o.Height, Size: allowed.Size, Plumb: allowed.Plumb, Level: allowed.Level, Square: allowed.Square, Others: holdParties(),
+	}
+	off.Proposed, err = models.HandedOverBy(ctx, s.db, task.ProjectID, o.AreaID, pattern.WallsBoarded)
+	return off, err
 }
 
 // holdParties are who may owe the answer to a hold.
@@ -148,8 +168,13 @@ func (s *Server) report(c *gin.Context, p *person) error {
 	if p.user.CrewID != nil {
 		report.CrewID = p.user.CrewID
 	}
+	pictures, photoFaults, err := readPhotos(c)
+	if err != nil {
+		return err
+	}
+	report.Pictures, faults = pictures, append(faults, photoFaults...)
 	if len(faults) == 0 {
-		already, err := reporting.Submit(c.Request.Context(), s.db, report)
+		taken, err := reporting.Take(c.Request.Context(), s.db, report)
 		var refused reporting.Faults
 		switch {
 		case errors.As(err, &refused):
@@ -158,8 +183,11 @@ func (s *Server) report(c *gin.Context, p *person) error {
 			}
 		case err != nil:
 			return err
-		case already:
+		case taken.Already:
 			s.say(c, "This report was here already; it counts once.")
+		case taken.Beyond != "":
+			s.say(c, fmt.Sprintf("Reported and held: %s, %s. %s is to put it right; measured again within what is allowed, the work goes on.",
+				describeTask(task), taken.Beyond, strings.ToUpper(taken.Party[:1])+taken.Party[1:]))
 		default:
 			s.say(c, fmt.Sprintf("Reported: %s, %s. The next re-plan takes it in.", describeTask(task), strings.ToLower(page.Form.Kind.Name())))
 		}
@@ -203,6 +231,9 @@ func readReport(form web.ReportForm, task *models.Task, f web.Format) (r reporti
 	}
 	r.Width = readLength(form.Width, "width", f, add)
 	r.Height = readLength(form.Height, "height", f, add)
+	r.Plumb = readLength(form.Plumb, "plumb", f, add)
+	r.Level = readLength(form.Level, "level", f, add)
+	r.Square = readLength(form.Square, "square", f, add)
 	if r.Kind == models.ReportHours && r.Labour != nil {
 		// A foreman gives crew hours; what is kept is labour.
 		minutes := *r.Labour * heads(task)

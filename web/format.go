@@ -209,6 +209,11 @@ func (f Format) Length(l length.Length) string {
 	return "≈" + ((l + tenth/2) / tenth * tenth).Millimetres() + " mm"
 }
 
+// Small writes a small length: a fraction of an inch without feet, or millimetres.
+func (f Format) Small(l length.Length) string {
+	return strings.TrimPrefix(strings.TrimPrefix(f.Length(l), "0'-"), "0 ")
+}
+
 // Size writes width by height.
 func (f Format) Size(width, height length.Length) string {
 	return f.Length(width) + " × " + f.Length(height)

@@ -200,7 +200,8 @@ type MaterialLine struct {
 
 // ReportLine is one field report, newest first on its page.
 type ReportLine struct {
-	At   time.Time
-	By   string
-	Text string
+	At     time.Time
+	By     string
+	Text   string
+	Photos []PhotoRef
 }

@@ -1,6 +1,9 @@
 package web
 
-import "jambwright/web/elevation"
+import (
+	"jambwright/scheduler/length"
+	"jambwright/web/elevation"
+)
 
 // ReportPage is the form of one field report. Without a kind it offers the kinds.
 // GET /report?task=KEY&kind=KIND, POST /report.
@@ -9,8 +12,17 @@ type ReportPage struct {
 	Task    ReportTask
 	Form    ReportForm
 	Faults  Faults
-	Parties []Choice // who may owe the answer to a hold
-	Items   []Choice // what of this opening can be damaged
+	Parties []Choice    // who may owe the answer to a hold
+	Items   []Choice    // what of this opening can be damaged
+	Allowed *AllowedOff // of an opening that is measured; nil for other work
+}
+
+// AllowedOff is how far an opening may be off before its work is held, and who is then asked to put it right.
+type AllowedOff struct {
+	Width, Height              length.Length // by the drawings
+	Size, Plumb, Level, Square length.Length
+	Proposed                   string   // the trade that handed over
+	Others                     []Choice // who else it may be
 }
 
 // ReportTask is what the report is about.
@@ -50,6 +62,9 @@ type ReportForm struct {
 	Item      string     `form:"item"`      // what is damaged
 	Width     string     `form:"width"`     // as measured, in any usual spelling
 	Height    string     `form:"height"`
+	Plumb     string     `form:"plumb"` // how far off, as measured; empty where it was not
+	Level     string     `form:"level"`
+	Square    string     `form:"square"`
 	Note      string     `form:"note"`
 	Return    string     `form:"return"` // local address to go back to
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 
+	"jambwright/scheduler/length"
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/slippage"
 )
@@ -102,8 +103,11 @@ func sampleHandoverPages() map[string]Page {
 	sheet := previewPage(6)
 	sheet.Slips = []SheetSlip{{4, "Level 2 / East", "ceiling closed", "promise slipped 6 days (Fri 4 Dec to Thu 10 Dec)", true}, {5, longName, "power live", "handed over Tue 1 Dec, 2 days early", false}}
 	sheet.Effect = &TrialEffect{Dates: sampleEffects(), Moved: sampleMoves(40), Openings: 12}
+	measured := reportPage(ReportMeasured, FieldFault{"plumb", "This says how far it is off, from 0 to 1'-0\"."}, FieldFault{"photo", "x.gif: this is no photo in JPEG, PNG or WebP."})
+	sixteenth := length.Inch / 16
+	measured.Allowed = &AllowedOff{Width: 36 * length.Inch, Height: 84 * length.Inch, Size: 4 * sixteenth, Plumb: sixteenth, Level: sixteenth, Square: sixteenth, Proposed: "Partitions", Others: []Choice{{"architect", "Architect"}}}
 	return map[string]Page{
-		"preview-slips":   sheet,
+		"report-measured-beyond": measured, "preview-slips":   sheet,
 		"handover-faults": faults, "handover-try": try, "handover-try-nothing": nothing, "handover-try-unplanned": unplanned,
 		"handovers-empty": HandoversPage{Chrome: chrome(RoleProject)}, "handovers-none-yet": HandoversPage{Chrome: chrome(RoleProject), Projects: []Choice{{"1", "Quarry Street"}}},
 		"handovers-none": none, "handovers-typical": handoversPage(6), "handovers-worst": handoversPage(60),

@@ -179,7 +179,7 @@ func typicalOpening() OpeningPage {
 		},
 		Material:  []MaterialLine{{Item: "Frame kit", Supplier: "Bellrow Metals", State: "received", Received: at(-4, 9, 0)}, {Item: "Glass", Supplier: "Northpane", State: "acknowledged", OrderBy: at(-20, 12, 0), Promised: at(3, 12, 0), Late: "2 working days late by Northpane"}},
 		Handovers: []HandoverLine{{Condition: "walls boarded", Area: "Level 2", Needed: "frame", Promised: at(-5, 12, 0), Actual: at(-3, 12, 0)}, {Condition: "floor finished", Area: "Level 2", Needed: "punch", Promised: at(7, 12, 0), Forecast: at(9, 12, 0)}},
-		Reports:   []ReportLine{{at(1, 6, 10), "Tomas Okoye", "hold: wall out of plumb by 3/8\""}, {at(-1, 11, 0), "Tomas Okoye", "frame done, 4 h"}},
+		Reports:   []ReportLine{{At: at(1, 6, 10), By: "Tomas Okoye", Text: "hold: wall out of plumb by 3/8\"", Photos: []PhotoRef{{ID: 7, Width: 900, Height: 1200, About: "Photo: hold"}}}, {At: at(-1, 11, 0), By: "Tomas Okoye", Text: "frame done, 4 h"}},
 		Cautions:  sampleCautions,
 	}
 }
@@ -190,7 +190,7 @@ func worstOpening() OpeningPage {
 	page.Mark, page.Room, page.Area, page.Project = "D-2041A-NE-"+strings.Repeat("X", 30), longName, longName, longName
 	page.Elevation = elevation.Opening{Mark: page.Mark, Type: elevation.Storefront, Width: 900 * length.Inch, Height: 120 * length.Inch, Lights: 18, Leaves: 2, DoorLight: 9, Transom: 24 * length.Inch, Progress: elevation.Punched, Hold: "damaged glass"}
 	for range 60 {
-		page.Reports = append(page.Reports, ReportLine{at(1, 6, 10), longName, longName})
+		page.Reports = append(page.Reports, ReportLine{At: at(1, 6, 10), By: longName, Text: longName})
 	}
 	return page
 }

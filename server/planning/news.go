@@ -76,6 +76,9 @@ func ReportWords(r *models.FieldReport, zone *time.Location) string {
 		if r.Width != nil && r.Height != nil {
 			what = "measured " + r.Width.FeetInches() + " x " + r.Height.FeetInches()
 		}
+		if r.Cause != "" {
+			what += ", held: " + r.Cause
+		}
 	}
 	return subject + " " + what
 }

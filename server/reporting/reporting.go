@@ -33,7 +33,11 @@ type Report struct {
 	Item      pattern.Item // what is damaged
 	Width     *length.Length
 	Height    *length.Length
+	Plumb     *length.Length // how far off over the opening's own height; nil was not measured
+	Level     *length.Length // over its width
+	Square    *length.Length // difference of the diagonals
 	Note      string
+	Pictures  []models.Picture
 
 	UserID   *int64
 	Reporter string
@@ -68,8 +72,21 @@ const (
 // Submit checks a report and appends it. already tells that it had been sent before; then nothing changes. The errors to
 // show a person are Faults and models.ErrNotFound (no such task).
 func Submit(ctx context.Context, db *models.DB, r Report) (already bool, err error) {
+	taken, err := Take(ctx, db, r)
+	return taken.Already, err
+}
+
+// Taken is what became of a report.
+type Taken struct {
+	Already bool   // it had been sent before; nothing changed
+	Beyond  string // what was measured beyond what is allowed, in words; empty when all is within it
+	Party   string // who is to put that right
+}
+
+// Take does what Submit does and tells what became of the report.
+func Take(ctx context.Context, db *models.DB, r Report) (taken Taken, err error) {
 	if faults := r.check(db.Now()); len(faults) > 0 {
-		return false, faults
+		return taken, faults
 	}
 	err = db.Write(ctx, func(tx *models.Tx) error {
 		task, err := models.TaskByKey(ctx, tx, r.TaskKey)
@@ -84,10 +101,22 @@ func Submit(ctx context.Context, db *models.DB, r Report) (already bool, err err
 		if faults := againstTask(r, task); len(faults) > 0 && !stored {
 			return faults
 		}
-		already, err = models.AppendReport(ctx, tx, r.row(task))
-		return err
+		if r.Kind == models.ReportMeasured {
+			if task, err = models.MeasuredTask(ctx, tx, task); err != nil {
+				return err
+			}
+			if err := r.judge(ctx, tx, task, &taken); err != nil {
+				return err
+			}
+		}
+		row := r.row(task)
+		if taken.Already, err = models.AppendReport(ctx, tx, row); err != nil || taken.Already {
+			return err
+		}
+		about := models.Photo{ProjectID: task.ProjectID, ReportID: &row.ID}
+		return models.AddPhotos(ctx, tx, about, r.Pictures, models.Actor{UserID: r.UserID, Name: r.Reporter})
 	})
-	return already, err
+	return taken, err
 }
 
 func (r Report) row(task *models.Task) *models.FieldReport {
@@ -99,7 +128,7 @@ func (r Report) row(task *models.Task) *models.FieldReport {
 		ClientID: r.ClientID, TaskID: task.ID, Kind: r.Kind, CrewID: crew, UserID: r.UserID, Reporter: r.Reporter,
 		At: models.Instant(r.At.Truncate(time.Minute)), RemainingMinutes: r.Remaining, LabourMinutes: r.Labour, Until: r.Until,
 		Cause: strings.TrimSpace(r.Cause), Party: strings.TrimSpace(r.Party), ItemKind: r.Item,
-		Width: r.Width, Height: r.Height, Note: strings.TrimSpace(r.Note),
+		Width: r.Width, Height: r.Height, OutOfPlumb: r.Plumb, OutOfLevel: r.Level, OutOfSquare: r.Square, Note: strings.TrimSpace(r.Note),
 	}
 }
 
@@ -152,6 +181,15 @@ func checkSize(add adder, field string, l *length.Length) {
 	}
 }
 
+// mostOff is far more than any wall leans; a figure beyond it is the opening's size in the wrong field.
+const mostOff = 12 * length.Inch
+
+func checkOff(add adder, field string, l *length.Length) {
+	if l != nil && (*l < 0 || *l > mostOff) {
+		add(field, "this says how far it is off, from 0 to %s", mostOff.FeetInches())
+	}
+}
+
 // checkKind finds what the kind of report needs and lacks.
 func (r Report) checkKind(add adder) {
 	switch r.Kind {
@@ -181,6 +219,12 @@ func (r Report) checkKind(add adder) {
 	case models.ReportMeasured:
 		checkSize(add, "width", r.Width)
 		checkSize(add, "height", r.Height)
+		checkOff(add, "plumb", r.Plumb)
+		checkOff(add, "level", r.Level)
+		checkOff(add, "square", r.Square)
+		if r.Until != nil && r.Until.Before(r.At) {
+			add("expected", "it cannot be put right before it was found")
+		}
 	default:
 		add("kind", "there is no report %q", string(r.Kind))
 	}

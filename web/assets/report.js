@@ -9,7 +9,7 @@ for (const form of document.querySelectorAll("form[data-report]")) {
   const id = form.elements.report_id;
   if (window.crypto && crypto.randomUUID) id.value = crypto.randomUUID();
   const own = id.value;
-  for (const [name, value] of history.state?.words ?? []) if (form.elements[name]) form.elements[name].value = value;
+  for (const [name, value] of history.state?.words ?? []) if (form.elements[name] && form.elements[name].type !== "file") form.elements[name].value = value;
   form.addEventListener("submit", (event) => {
     if (form.dataset.sent) event.preventDefault();
     form.dataset.sent = "yes";
@@ -22,7 +22,8 @@ window.addEventListener("pageshow", () => {
   for (const form of document.querySelectorAll("form[data-report]")) delete form.dataset.sent;
 });
 
-// wordsOf is what a person can change in a form.
+// wordsOf is what a person can change in a form; of a photo, what tells it from another one.
 function wordsOf(form) {
-  return [...new FormData(form)].filter(([name]) => form.elements[name].type !== "hidden");
+  return [...new FormData(form)].filter(([name]) => form.elements[name].type !== "hidden")
+    .map(([name, value]) => [name, value instanceof File ? [value.name, value.size, value.lastModified].join(" ") : value]);
 }

@@ -1,0 +1,75 @@
+package reporting
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"strings"
+
+	"jambwright/models"
+	"jambwright/scheduler/length"
+	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/tolerance"
+)
+
+// judge holds what was measured against what may be built to on the task's project. What lies beyond becomes the cause of
+// the report, which holds the opening's work; the party to put it right is the one named, else the trade that handed over
+// the walls, else another trade. A report within the allowed names no cause, and lifts what an earlier one held.
+func (r *Report) judge(ctx context.Context, tx *models.Tx, task *models.Task, taken *Taken) error {
+	r.Cause = ""
+	if task.Opening == nil || r.Width == nil || r.Height == nil {
+		r.Party = ""
+		return nil
+	}
+	o := task.Opening
+	set, err := models.TolerancesOf(ctx, tx, &task.Project)
+	if err != nil {
+		return err
+	}
+	reading := tolerance.Reading{Width: r.Width, Height: r.Height, Plumb: r.Plumb, Level: r.Level, Square: r.Square}
+	findings := tolerance.Find(reading, o.Width, o.Height, set.For(o.OpeningType))
+	if len(findings) == 0 {
+		r.Party, r.Until = "", nil
+		return nil
+	}
+	if r.Party == "" {
+		trade, err := models.HandedOverBy(ctx, tx, task.ProjectID, o.AreaID, pattern.WallsBoarded)
+		if err != nil {
+			return err
+		}
+		r.Party = cmp.Or(trade, "other trade")
+	}
+	r.Cause = FindingWords(findings, o, task.Project.Units)
+	taken.Beyond, taken.Party = r.Cause, r.Party
+	return nil
+}
+
+// FindingWords says in figures what of an opening lies beyond the allowed: "width 3'-4 1/2" where the drawings say 3'-4",
+// 1/4" allowed; 5/16" out of plumb, 1/16" allowed".
+func FindingWords(findings []tolerance.Finding, o *models.Opening, units models.Units) string {
+	parts := make([]string, len(findings))
+	for i, f := range findings {
+		allowed := shortLength(f.Allowed, units) + " allowed"
+		switch f.Check {
+		case tolerance.Width:
+			parts[i] = fmt.Sprintf("width %s where the drawings say %s, %s", longLength(o.Width+f.Off, units), longLength(o.Width, units), allowed)
+		case tolerance.Height:
+			parts[i] = fmt.Sprintf("height %s where the drawings say %s, %s", longLength(o.Height+f.Off, units), longLength(o.Height, units), allowed)
+		default:
+			parts[i] = fmt.Sprintf("%s out of %s, %s", shortLength(f.Off, units), f.Check, allowed)
+		}
+	}
+	return strings.Join(parts, "; ")
+}
+
+func longLength(l length.Length, units models.Units) string {
+	if units == models.Metric {
+		return l.Millimetres() + " mm"
+	}
+	return l.FeetInches()
+}
+
+// shortLength writes a small length without feet: 5/16".
+func shortLength(l length.Length, units models.Units) string {
+	return strings.TrimPrefix(strings.TrimPrefix(longLength(l, units), "0'-"), "0 ")
+}
