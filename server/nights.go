@@ -112,6 +112,7 @@ func (s *Server) night(c *gin.Context, p *person) error {
 	page := web.NightPage{
 		Chrome: s.chrome(c), ID: c.Param("id"), Project: night.Project.Name, Night: night.StartedAt, Started: night.StartedAt,
 		ByHand: night.AskedBy, Outcome: outcome(night.Status), Failure: night.Error, Issued: night.Issued,
+		NoForecast: night.ForecastTrouble,
 	}
 	page.Format = s.format(c, &night.Project)
 	if night.FinishedAt != nil {

@@ -56,6 +56,8 @@ type NightPage struct {
 	Notes     []string
 	Issued    bool   // the plan was issued by the run itself
 	Found     string // how good the plan is, in a sentence; may be empty
+	// NoForecast is why the plan came without a forecast of chances; empty when it has one.
+	NoForecast string
 }
 
 // ReadLine is one thing that the run read: a report, a handover change, a material change.

@@ -177,7 +177,7 @@ func nightPage() NightPage {
 	return NightPage{
 		Chrome: chrome(RoleOperations), ID: "8", Project: "Harbor Annex", Night: at(1, 2, 0), Started: at(1, 2, 0), Finished: at(1, 2, 1), Outcome: NightDone,
 		Read:  []ReadLine{{At: at(-1, 15, 0), Text: "Tomas Okoye: D-204 glaze held, wall out of plumb"}, {At: at(-1, 16, 0), Text: "walls boarded on Level 3 slips from Wed 2 Dec to Mon 7 Dec"}, {At: at(-1, 16, 5), Text: "Tomas Okoye: D-201 frame done", Usual: true}},
-		Dates: sampleEffects(), Moved: sampleMoves(12), Unplanned: []UnplannedLine{{"D-411", "411", KindGlaze, "no crew has the 8 pairs of hands its pane needs; use a vacuum lifter"}},
+		Dates: sampleEffects(), Moved: sampleMoves(12), NoForecast: "it was not ready within 2m0s", Unplanned: []UnplannedLine{{"D-411", "411", KindGlaze, "no crew has the 8 pairs of hands its pane needs; use a vacuum lifter"}},
 		Notes: []string{"D-207 was glazed before it was framed; it goes on as reported"}, Found: "Best of 400 plans; lateness cannot be lower than $2,500.",
 	}
 }

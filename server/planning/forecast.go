@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -19,7 +20,7 @@ const (
 	fewestSamples  = 200
 	samplesOfTasks = 6_000_000 // samples times tasks
 
-	nightsForecastLimit = 2 * time.Minute // of the job's five
+	forecastLimit = 2 * time.Minute // of a night's
 )
 
 // Foresee forecasts a plan with the spread that earlier forecasts ask for. The seed is always the same, so that forecasts differ
@@ -44,12 +45,13 @@ func Foresee(ctx context.Context, db *models.DB, p *problem.Problem, plan *probl
 
 // forecast forecasts a night's plan. A night without a forecast is a night all the same; trouble says why it has none.
 func (n *Nightly) forecast(ctx context.Context, made *Made) (f *forecast.Forecast, elapsed time.Duration, trouble string) {
-	limited, cancel := context.WithTimeout(ctx, nightsForecastLimit)
+	limit := cmp.Or(n.ForecastLimit, forecastLimit)
+	limited, cancel := context.WithTimeout(ctx, limit)
 	defer cancel()
 	f, elapsed, err := Foresee(limited, n.db, made.Problem, made.Plan, n.Samples, nil)
 	switch {
 	case errors.Is(err, context.DeadlineExceeded):
-		return nil, elapsed, fmt.Sprintf("no forecast within %v", nightsForecastLimit)
+		return nil, elapsed, fmt.Sprintf("it was not ready within %v", limit)
 	case err != nil:
 		n.log.Error("the night's forecast failed", "error", err)
 		return nil, elapsed, err.Error()

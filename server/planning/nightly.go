@@ -19,6 +19,8 @@ type Nightly struct {
 	log       *slog.Logger
 	Schedules int // search budget; 0 is the planner's default
 	Samples   int // of the forecast; 0 is as many as it needs
+	// ForecastLimit is how long the forecast may take; 0 is two minutes of the job's five.
+	ForecastLimit time.Duration
 }
 
 // NewNightly makes the use case.
