@@ -62,6 +62,8 @@ func (s *Server) routes(e *gin.Engine) {
 	e.POST("/handovers/:id/try", s.open(s.tryHandover, manager...))
 	e.GET("/handovers/try/:token", s.open(s.handoverPreview, manager...))
 	e.POST("/handovers/record", s.open(s.recordHandover, manager...))
+	e.GET("/tolerances", s.open(s.tolerances, manager...))
+	e.POST("/tolerances", s.open(s.saveTolerances, manager...))
 	e.GET("/photos/:id", s.open(s.photo))
 	e.GET("/photos/:id/small", s.open(s.smallPhoto))
 

@@ -19,14 +19,14 @@ var routes = map[string][]string{
 		"/import/blank/{}", "/projects", "/dates/calibration",
 		"/dates/{}/recovery", "/scenarios/{}", "/recovery/prices",
 		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest", "/material/limits",
-		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/photos/{}", "/photos/{}/small",
+		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/tolerances", "/photos/{}", "/photos/{}/small",
 		"/delays", "/delays/statement.pdf", "/delays/statement.xlsx",
 	},
 	"post": {
 		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/settings", "/nights/run",
 		"/import/preview", "/import/apply", "/dates/forecast", "/dates/forecast/{}/cancel",
 		"/dates/{}/recovery", "/dates/{}/recovery/cancel", "/dates/{}/recovery/try", "/scenarios/{}", "/recovery/prices",
-		"/handovers/{}/try", "/handovers/record", "/material/edit", "/material/suggest", "/material/limits",
+		"/handovers/{}/try", "/handovers/record", "/tolerances", "/material/edit", "/material/suggest", "/material/limits",
 		"/delays/terms", "/delays/confirm", "/delays/notice",
 	},
 }

@@ -39,6 +39,7 @@ func (CalibrationPage) template() string   { return "calibration" }
 func (DelaysPage) template() string        { return "delays" }
 func (HandoversPage) template() string     { return "handovers" }
 func (HandoverTryPage) template() string   { return "handover_try" }
+func (TolerancesPage) template() string    { return "tolerances" }
 func (HandoverPage) template() string      { return "handover" }
 func (MaterialPage) template() string      { return "material" }
 func (ReleasePage) template() string       { return "release" }
@@ -76,6 +77,7 @@ func pageTemplates() []Page {
 		MaterialEditPage{},
 		MaterialCheckPage{},
 		HandoverTryPage{},
+		TolerancesPage{},
 		SuggestPage{},
 		RecoveryPage{},
 		ScenarioPage{},
@@ -186,7 +188,7 @@ func roomOf(page string) string {
 		return "openings"
 	case "crews", "move", "issue":
 		return "crews"
-	case "handovers", "handover", "handover_try":
+	case "handovers", "handover", "handover_try", "tolerances":
 		return "handovers"
 	case "rates", "rate", "revision", "settings":
 		return "rates"

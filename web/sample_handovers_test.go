@@ -106,8 +106,11 @@ func sampleHandoverPages() map[string]Page {
 	measured := reportPage(ReportMeasured, FieldFault{"plumb", "This says how far it is off, from 0 to 1'-0\"."}, FieldFault{"photo", "x.gif: this is no photo in JPEG, PNG or WebP."})
 	sixteenth := length.Inch / 16
 	measured.Allowed = &AllowedOff{Width: 36 * length.Inch, Height: 84 * length.Inch, Size: 4 * sixteenth, Plumb: sixteenth, Level: sixteenth, Square: sixteenth, Proposed: "Partitions", Others: []Choice{{"architect", "Architect"}}}
+	figures := TolerancesPage{Chrome: chrome(RoleOperations), MayFirm: true, Projects: []Choice{{"1", "Quarry Street"}}, Project: "1", Name: "Quarry Street", Faults: Faults{{"frames_plumb", "Write a figure above 0."}}, Families: []ToleranceFamily{
+		{"Doors and frames", "Usual figures.", []ToleranceField{{"frames_size", "Size", "1/4\"", "1/4\", as usual"}, {"frames_plumb", "Plumb", "x", "1/16\", as usual"}}},
+	}}
 	return map[string]Page{
-		"report-measured-beyond": measured, "preview-slips":   sheet,
+		"tolerances": figures, "report-measured-beyond": measured, "preview-slips": sheet,
 		"handover-faults": faults, "handover-try": try, "handover-try-nothing": nothing, "handover-try-unplanned": unplanned,
 		"handovers-empty": HandoversPage{Chrome: chrome(RoleProject)}, "handovers-none-yet": HandoversPage{Chrome: chrome(RoleProject), Projects: []Choice{{"1", "Quarry Street"}}},
 		"handovers-none": none, "handovers-typical": handoversPage(6), "handovers-worst": handoversPage(60),
