@@ -142,8 +142,22 @@ func (c *checker) objective() (o problem.Objective) {
 		weights = *c.p.Weights
 	}
 	o.Total = weights.Lateness*o.LatenessCost + weights.Change*float64(o.Changes) +
-		weights.Travel*float64(o.TravelMinutes+o.IdleMinutes) + weights.Early*float64(max(0, makespan-c.dataDate))
+		weights.Travel*(float64(o.TravelMinutes+o.IdleMinutes)+c.flow()/flowShare) +
+		weights.Early*float64(max(0, makespan-c.dataDate))
 	return o
+}
+
+// flowShare is how many minutes of flow weigh as much as one of an idle crew.
+const flowShare = 20
+
+// flow is the sum of the finishes of unfinished work in minutes from the data date.
+func (c *checker) flow() (sum float64) {
+	for i := range c.work {
+		if c.live(i) {
+			sum += float64(c.work[i].finish - c.dataDate)
+		}
+	}
+	return sum
 }
 
 // makespan is the latest finish of what is planned, done work too; the data date when nothing is.
@@ -173,14 +187,14 @@ func (c *checker) changes() (count int) {
 	return count
 }
 
-// crewLosses is a crew's time on the move, the way from home included, and its idle time between its first begin and
-// its last finish.
+// crewLosses is a crew's time on the move, the way from home included, and its idle time between the data date and its
+// last finish.
 func (c *checker) crewLosses(crew int) (travel, idle int) {
 	sequence := c.sequences[crew]
 	if len(sequence) == 0 {
 		return 0, 0
 	}
-	first, last, worked, moves := c.work[sequence[0]].begin, c.dataDate, int64(0), 0
+	last, worked, moves := c.dataDate, int64(0), c.homeMinutes(crew, sequence[0])
 	for i, task := range sequence {
 		w := &c.work[task]
 		last = max(last, w.finish)
@@ -189,8 +203,7 @@ func (c *checker) crewLosses(crew int) (travel, idle int) {
 			moves += c.moveMinutes(sequence[i-1], task)
 		}
 	}
-	travel = c.homeMinutes(crew, sequence[0]) + moves
-	return travel, int(c.crewTime[crew].minutes(first, last)-worked) - moves
+	return moves, int(c.crewTime[crew].minutes(c.dataDate, last)-worked) - moves
 }
 
 func (c *checker) checkBound() {

@@ -99,11 +99,12 @@ func goodPlan() *problem.Plan {
 			LatenessCost:  500 * lateDays,
 			Changes:       1,  // glaze A was issued for Tuesday 12:30
 			TravelMinutes: 75, // 15 into level 2, 60 to the quay
-			// birch Monday 10:00 to Wednesday 9:15: 300 + 480 + 135 working minutes, of them 375 at work and 75 on the move;
-			// alder Monday 7:00 to Wednesday 10:00: 480 + 0 + 180, of them 300 at work.
-			IdleMinutes: 465 + 360,
+			// From the data date, birch Monday 7:00 to Wednesday 9:15: 480 + 480 + 135 working minutes, of them 375 at work and
+			// 75 on the move; alder Monday 7:00 to Wednesday 10:00: 480 + 0 + 180, of them 300 at work.
+			IdleMinutes: 645 + 360,
 			Makespan:    at("4 10:00"),
-			Total:       1000*500*lateDays + 10*1 + 0.1*(75+825) + 0.1*3060, // 3060 minutes from the data date to Wednesday 10:00
+			// 3060 minutes from the data date to Wednesday 10:00; and the finishes of all unfinished work in the order of the list.
+			Total: 1000*500*lateDays + 20*1 + 0.1*(75+1005+(180+450+3060+2895+3015+3015+60+315)/20.) + 0.1*3060,
 		},
 		LowerBound: problem.LowerBound{LatenessCost: 0, Makespan: at("4 09:15")},
 		Run:        problem.Run{Schedules: 1, StoppedBy: "budget"},

@@ -3,6 +3,7 @@ package crewing
 import (
 	"jambwright/scheduler/calendar"
 	"jambwright/scheduler/network"
+	"jambwright/scheduler/problem"
 )
 
 // Bound is what no schedule can beat.
@@ -11,6 +12,8 @@ type Bound struct {
 	Forecast     []calendar.Instant // per GC date, BeforeAll where nothing is known
 	LatenessCost float64
 	Total        float64
+
+	flow float64 // sum of the early finishes
 }
 
 // BoundOf is the best of two bounds: no task finishes before its early finish in the network, and the crews that alone can do
@@ -22,6 +25,7 @@ func BoundOf(m *Model, dates *network.Dates) Bound {
 	for _, t := range m.order {
 		if dates.Placed(t) {
 			b.Makespan = max(b.Makespan, dates.EarlyFinish[t])
+			b.flow += float64(dates.EarlyFinish[t] - m.DataDate)
 		}
 	}
 	m.tails(tail, func(TaskIndex) bool { return true })
@@ -101,7 +105,8 @@ func (b *Bound) sum(m *Model) {
 			b.LatenessCost += m.GCDates[i].Damages * (float64(late) / minutesPerDay)
 		}
 	}
-	b.Total = m.weights.Lateness*b.LatenessCost + m.weights.Early*float64(max(0, b.Makespan-m.DataDate))
+	b.Total = m.weights.Lateness*b.LatenessCost + m.weights.Travel*(b.flow/problem.FlowShare) +
+		m.weights.Early*float64(max(0, b.Makespan-m.DataDate))
 }
 
 // Reached reports whether nothing can be better than a score: both bounds are met and nothing else costs anything.

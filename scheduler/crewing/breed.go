@@ -22,6 +22,7 @@ func (s *search) breed() {
 		}
 		if first := &s.people.members[0].schedule.Score; first.Better(&leader) {
 			leader, since = *first, s.done
+			s.polish()
 		} else if s.done-since > patience {
 			b.startAnew()
 			if s.people.isEmpty() {
@@ -100,6 +101,8 @@ func (b *breeder) child() {
 	switch s.rng.IntN(16) {
 	case 0:
 		b.gather()
+	case 9, 10:
+		b.group(mother.schedule)
 	case 1, 2:
 		b.rescue(mother.schedule)
 	case 3, 4:
@@ -240,6 +243,32 @@ func (b *breeder) changeCrew(t TaskIndex) {
 		return
 	}
 	b.s.w.choice[t] = int16(b.s.rng.IntN(n+1)) - 1
+}
+
+// group lets a crew do more of one place while it is there: what it does there later comes right behind a task of it in the
+// list, so that it pays fewer set-ups.
+func (b *breeder) group(from *Schedule) {
+	m, rng := b.s.m, b.s.rng
+	n := len(from.list)
+	for range 1 + rng.IntN(3) {
+		first := rng.IntN(n)
+		t := from.list[first]
+		crew := from.Crew[t]
+		if crew == None {
+			continue
+		}
+		taken, most := int64(0), int64(1+rng.IntN(6))
+		for _, other := range from.list[first+1:] {
+			if from.Crew[other] == crew && m.place[other] == m.place[t] {
+				taken++
+				b.keys[other] = b.keys[t] + taken
+				b.s.w.choice[other] = int16(m.optionIndex(other, crew))
+			}
+			if taken == most {
+				break
+			}
+		}
+	}
 }
 
 // gather gives one crew all, or half by chance, of the work that it may do, or takes it all away from it.

@@ -31,8 +31,9 @@
 // Search. First the issued plan and the priority rules, each improved by justification: the pieces are moved as late as
 // they go, and generated anew in the order of those late begins. Then populations of lists are bred until the budget, a
 // count of schedules, is spent or the bound is met: crossover of lists, moves along the chain that holds a late date,
-// work of one date brought forward, stretches of time shuffled, other crews. A population that finds nothing better is
-// left for another one. The order of schedules is Score's: places kept, then the weighted total, then the sum of finishes.
+// work of one date brought forward, stretches of time shuffled, work of one place kept together, other crews; and each new best
+// schedule is gone through for work that waits in one crew's queue while another crew is free (compact). A population that finds nothing better is
+// left for another one. The order of schedules is Score's: places kept, then the weighted total.
 //
 // Limits of the method. Every piece starts as soon as what was placed before it allows (or at its issued or pinned place). Where
 // crews and limits keep different hours it can pay, rarely, to start later and not to hold them over a pause; such

@@ -1,6 +1,9 @@
 package crewing
 
-import "jambwright/scheduler/calendar"
+import (
+	"jambwright/scheduler/calendar"
+	"jambwright/scheduler/problem"
+)
 
 // Score is how good a schedule is. Schedules compare by Unsettled, then Unplaced, then Broken, then Total, then Flow.
 type Score struct {
@@ -15,7 +18,7 @@ type Score struct {
 	Makespan      calendar.Instant
 	Total         float64
 
-	Flow float64 // sum of finishes after the data date, in minutes: among equals, the earlier work is the better
+	Flow float64 // sum of the finishes of unfinished work, in minutes from the data date
 }
 
 // Better reports whether a is better than b; equal scores are not.
@@ -35,9 +38,12 @@ func (a *Score) Better(b *Score) bool {
 
 // evaluate scores a complete schedule. The total is
 //
-//	lateness x cost + change x changes + travel x (travel + idle minutes) + early x (minutes from data date to makespan)
+//	lateness x cost + change x changes + travel x (travel + idle minutes + flow / 20) + early x makespan
 //
-// with the problem's weights. O(tasks + crews + tasks of GC dates).
+// with the problem's weights, makespan and flow in minutes from the data date. Idle time counts from the data
+// date to each crew's last finish: counted from its first begin only, it rewards a crew that stands without work for weeks while
+// another one has a queue. Flow stands beside it, since the makespan does not mind a queue as long as the last work is in time, and
+// idle time does not mind who waits. A task that waits a day longer costs as much as a crew that is idle for 72 minutes. O(tasks + crews + tasks of GC dates).
 func (m *Model) evaluate(s *Schedule) {
 	score := Score{Unsettled: s.Score.Unsettled, Unplaced: len(s.Failed), Broken: len(s.Moved), Makespan: calendar.BeforeAll}
 	for _, t := range m.order {
@@ -61,11 +67,12 @@ func (m *Model) evaluate(s *Schedule) {
 		if w.first == None {
 			continue
 		}
-		score.TravelMinutes += int(w.moves + m.homeMove(CrewIndex(c), w.first))
-		score.IdleMinutes += int(w.to - w.from - w.work - w.moves)
+		moves := w.moves + m.homeMove(CrewIndex(c), w.first)
+		score.TravelMinutes += int(moves)
+		score.IdleMinutes += int(w.to - m.crews[c].ready - w.work - moves)
 	}
 	score.Total = m.weights.Lateness*score.LatenessCost + m.weights.Change*float64(score.Changes) +
-		m.weights.Travel*float64(score.TravelMinutes+score.IdleMinutes) +
+		m.weights.Travel*(float64(score.TravelMinutes+score.IdleMinutes)+score.Flow/problem.FlowShare) +
 		m.weights.Early*float64(max(0, score.Makespan-m.DataDate))
 	s.Score = score
 }

@@ -66,6 +66,7 @@ func Search(m *Model, dates *network.Dates, o SearchOptions) Result {
 		return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: Budget, NeedsTime: true}
 	}
 	s.tryRules()
+	s.polish()
 	s.breed()
 	return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: s.stopped}
 }
@@ -178,7 +179,7 @@ func (s *search) issuedCrews() {
 func (s *search) ruled(i int) []TaskIndex {
 	s.freeChoice()
 	s.r.rank(&rules[i], s.keys)
-	s.w.setTaste(taste{demand: uint8(i % len(demandTolls))})
+	s.w.setTaste(taste{demand: uint8(i % len(demandTolls)), move: uint8(i / 2 % len(moveTolls))})
 	return s.sorter.sort(s.m, s.keys)
 }
 
@@ -228,6 +229,32 @@ func (s *search) keep(one *individual) {
 	}
 	s.people.admit(one)
 }
+
+// polish moves waiting work of the best schedule to crews that are free sooner, as long as that helps.
+func (s *search) polish() {
+	for range mostPolish {
+		if s.over() || len(s.people.members) == 0 {
+			return
+		}
+		one := s.people.members[0]
+		s.setChoice(one.schedule)
+		moved := s.w.compact(one.schedule, s.keys)
+		s.count()
+		if !moved || s.over() {
+			return
+		}
+		s.w.Generate(s.sorter.sort(s.m, s.keys))
+		s.count()
+		better := s.w.s.Score.Better(&one.schedule.Score)
+		s.keep(s.people.newcomer(s.m, s.w.s))
+		if !better {
+			return
+		}
+	}
+}
+
+// mostPolish bounds the rounds of polish.
+const mostPolish = 6
 
 // setChoice makes the workspace choose crews as it did for a schedule.
 func (s *search) setChoice(from *Schedule) {

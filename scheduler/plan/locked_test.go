@@ -27,9 +27,9 @@ func TestCompute_StartedWorkKeepsStartAndCrewOneAtATime(t *testing.T) {
 	started(&p.Tasks[1], "Ash", "-1 fri 07:00", 60)
 
 	got := planned(t, p)
-	// Both orders score alike, and no plan can be better, so the one that the document lists first goes first.
-	assert.Equal(t, "Ash: -1 thu 07:00 resume mon 07:00 to mon 09:00, status until mon 07:00", line(row(t, got, "a")))
-	assert.Equal(t, "Ash: -1 fri 07:00 resume mon 09:00 to mon 10:00, crew Ash until mon 09:00", line(row(t, got, "b")))
+	// Both orders end at the same time; with the shorter one first less work waits.
+	assert.Equal(t, "Ash: -1 fri 07:00 resume mon 07:00 to mon 08:00, status until mon 07:00", line(row(t, got, "b")))
+	assert.Equal(t, "Ash: -1 thu 07:00 resume mon 08:00 to mon 10:00, crew Ash until mon 08:00", line(row(t, got, "a")))
 	assert.Equal(t, "Birch: mon 07:00 to mon 08:00, calendar days until mon 07:00", line(row(t, got, "c")))
 }
 

@@ -29,7 +29,8 @@ func TestCompute_OneOpeningFromOrderToHanging(t *testing.T) {
 	got := planned(t, p)
 	assert.Equal(t, "-: mon 07:00 to tue 09:00, calendar days until mon 07:00", line(row(t, got, "order")))
 	assert.Equal(t, "-: tue 09:00 to wed 09:00, material order until tue 09:00", line(row(t, got, "deliver")))
-	assert.Equal(t, "Ash: wed 09:00 to thu 11:00, material deliver until wed 09:00", line(row(t, got, "frame")))
+	// One crew does both, so that no other one waits for the delivery.
+	assert.Equal(t, "Birch: wed 09:00 to thu 11:00, material deliver until wed 09:00", line(row(t, got, "frame")))
 	assert.Equal(t, "-: thu 11:00 to fri 11:00, predecessor frame until thu 11:00", line(row(t, got, "cure")))
 	assert.Equal(t, "Birch: fri 11:00 to fri 15:30, predecessor cure until fri 11:00", line(row(t, got, "glaze")))
 
@@ -39,7 +40,6 @@ func TestCompute_OneOpeningFromOrderToHanging(t *testing.T) {
 	assert.InDelta(t, 0.5, date.LateDays, 1e-12) // 12 hours
 	assert.Equal(t, []string{"order", "deliver", "frame", "cure", "glaze"}, date.DrivingChain)
 	assert.True(t, got.LowerBound.Proved, "the plan is as early as the network")
-	assert.Equal(t, "proved", got.Run.StoppedBy)
 }
 
 func TestCompute_CrewsTravelAndSetUpBetweenTasks(t *testing.T) {
@@ -101,7 +101,7 @@ func TestCompute_LimitCalendarsCutTheWorkingTime(t *testing.T) {
 	assert.Equal(t, "Ash: mon 08:00 to tue 09:00, calendar days until mon 08:00", line(row(t, got, "unload")))
 	assert.Equal(t, "Ash: tue 09:00 to tue 10:00, predecessor unload until tue 09:00", line(row(t, got, "frame")))
 	require.Len(t, row(t, got, "unload").Segments, 2)
-	assert.Equal(t, 480-180+60, got.Objective.IdleMinutes, "Mon 10:00 to Tue 08:00 less the break: 300 + 60")
+	assert.Equal(t, 60+480-180+60, got.Objective.IdleMinutes, "Mon 07:00 to 08:00, and Mon 10:00 to Tue 08:00 less the break: 60 + 300 + 60")
 }
 
 func TestCompute_AllRelationsWithLags(t *testing.T) {

@@ -103,10 +103,13 @@ func (d *GCDate) Damages() float64 {
 // KeepsOrder reports whether started work still obeys the links into it.
 func (p *Problem) KeepsOrder() bool { return p.OutOfOrder == KeepOrder }
 
+// FlowShare is how many minutes by which tasks finish later, all together, weigh as much as one minute of an idle crew.
+const FlowShare = 20
+
 // DefaultWeights put a day of late damages far above a change of the issued plan. A minute of lost crew time weighs as
 // much as a minute of makespan, so that no plan grows long only to spare a crew some waiting, and one change as much as
-// 100 minutes of either.
-func DefaultWeights() Weights { return Weights{Lateness: 1000, Change: 10, Travel: 0.1, Early: 0.1} }
+// 200 minutes of either, or as a task that starts three days sooner.
+func DefaultWeights() Weights { return Weights{Lateness: 1000, Change: 20, Travel: 0.1, Early: 0.1} }
 
 // EffectiveWeights are the document's weights, or the defaults where it names none.
 func (p *Problem) EffectiveWeights() Weights {

@@ -58,8 +58,10 @@
 // Figures. A GC date's forecast is the latest finish of its tasks; with one of them left out it has none and costs
 // nothing. Lateness counts in days of 24 hours with their fraction. Changes counts the issued lines of tasks without a
 // status that have another start or crew now, or none. Travel counts set-up and the way from home too. Idle is crew
-// working time between a crew's first begin and last finish in which it neither works nor moves. The total is lateness
-// cost, changes, travel and idle minutes, and minutes from data date to makespan, each times its weight.
+// working time between the data date and a crew's last finish in which it neither works nor moves. The total is lateness
+// cost, changes, crew time, and minutes from data date to makespan, each times its weight. Crew time, under the weight of
+// travel, is travel and idle minutes and a twentieth (FlowShare) of the flow: the sum of the minutes from data date to the
+// finish of each unfinished task of the plan.
 //
 // # The uncertainty block
 //

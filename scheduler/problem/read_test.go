@@ -41,7 +41,7 @@ func TestRead_TakesADocumentWithEveryField(t *testing.T) {
 	assert.Equal(t, 0.8, p.Crews[0].ProductivityOf("glaze"))
 	assert.Equal(t, problem.Shift{From: 420, To: 720}, p.Calendars[0].Week.Mon[0])
 	assert.Equal(t, "2026-03-02T13:00:00Z", p.DataDate.Format("2006-01-02T15:04:05Z07:00"))
-	assert.Equal(t, problem.Weights{Lateness: 5, Change: 10, Travel: 0, Early: 0.1}, p.EffectiveWeights(),
+	assert.Equal(t, problem.Weights{Lateness: 5, Change: 20, Travel: 0, Early: 0.1}, p.EffectiveWeights(),
 		"weights that are left out take their default, a weight of 0 stays 0")
 }
 
