@@ -27,6 +27,7 @@ func TestBrowser_ForemanReportsAHoldOnAPhone(t *testing.T) {
 	b.followFirst(`.stop a[href*="kind=hold"]`)
 	require.Contains(t, b.words("h1"), "Hold: "+mark)
 	key := look[string](b, `document.querySelector("[name=task]").value`)
+	before := len(s.reports(key))
 	b.seen("hold")
 	b.answered(http.StatusUnprocessableEntity, chromedp.Click(element("button", "Send")))
 	require.Contains(t, b.words("#cause-fault"), "stops the work")
@@ -38,13 +39,13 @@ func TestBrowser_ForemanReportsAHoldOnAPhone(t *testing.T) {
 	require.Contains(t, b.notice(), "Reported")
 	require.Contains(t, b.words(".stop-held .why"), "Ceiling grid 40 mm too low")
 	b.seen("reported")
-	require.Len(t, s.reports(key), 1)
+	require.Len(t, s.reports(key), before+1)
 
 	b.do(chromedp.NavigateBack())
 	require.Equal(t, "Ceiling grid 40 mm too low", look[string](b, `document.querySelector("#cause").value`))
 	b.follow("button", "Send")
 	assert.Contains(t, b.notice(), "counts once")
-	require.Len(t, s.reports(key), 1, "the same words twice are one report")
+	require.Len(t, s.reports(key), before+1, "the same words twice are one report")
 
 	b.do(chromedp.NavigateBack())
 	b.fill("#note", "Superintendent told")

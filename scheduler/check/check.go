@@ -21,6 +21,9 @@
 //   - A pin or a frozen start may be left only for a later place, with a note that says why, and only when the plan's other
 //     dates really bar the wanted place.
 //
+// Early and late dates and floats are computed anew by relaxation, up to 30,000 tasks, and must agree to the minute; late dates more
+// than 360 days before the data date are left alone, since how far a planner looks back is its own affair.
+//
 // What it does not do: it does not judge whether a plan is good, only whether it is true.
 package check
 

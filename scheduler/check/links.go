@@ -34,8 +34,13 @@ func bindsFinish(l *problem.Link) bool {
 func (c *checker) linkUntil(l *problem.Link) (minute, bool) {
 	w := &c.work[c.tasks[l.From]]
 	at := w.finish
-	if l.Relation() == problem.StartToStart || l.Relation() == problem.StartToFinish {
+	if countsFromStart(l) {
 		at = w.start
 	}
 	return c.calendars[l.Calendar()].shift(at, l.LagMinutes)
+}
+
+// countsFromStart reports whether a link's lag runs from the start of its first task, not from its finish.
+func countsFromStart(l *problem.Link) bool {
+	return l.Relation() == problem.StartToStart || l.Relation() == problem.StartToFinish
 }

@@ -65,6 +65,10 @@ func because(kind problem.ReasonKind, ref, until string) problem.Reason {
 //	frame Q     120 / 2 = 60 minutes after 60 of travel: Wednesday 8:15-9:15
 //	cure        600 minutes that may not end before frame Q does: Tuesday 23:15 to Wednesday 9:15
 //	under way   alder's 60 minutes left: Monday 7-8
+//
+// In the network, where crews and limits are not shared, birch frames B from Monday 7:00 in 120 minutes, and reaches the quay at once
+// on Wednesday 8:00; the project ends there at 9:00. Level 1 is due on Tuesday 15:30: glaze A at 14:15 at the latest, so frame A is
+// to end a day before that and to begin at 9:45, frame B with birch at 13:30. Other work may end when the project does.
 func goodPlan() *problem.Plan {
 	order := planned("order", "", "2 07:00", "2 09:00", problem.Reason{Kind: problem.ReasonStatus})
 	order.Start, order.Finish = at("2 07:00").AddDate(0, 0, -5), at("2 09:00").AddDate(0, 0, -5)
@@ -75,19 +79,33 @@ func goodPlan() *problem.Plan {
 	underWay.Start, underWay.Resume = at("2 07:00").AddDate(0, 0, -3), new(at("2 07:00"))
 	underWay.EarlyStart, underWay.LateStart = underWay.Start, underWay.Start
 
+	withNetwork := func(t problem.PlannedTask, free, total int, early, late [2]string) problem.PlannedTask {
+		t.FreeFloatMinutes, t.TotalFloatMinutes, t.Critical = free, total, total <= 0
+		t.EarlyStart, t.EarlyFinish, t.LateStart, t.LateFinish = at(early[0]), at(early[1]), at(late[0]), at(late[1])
+		return t
+	}
+	underWay = withNetwork(underWay, 540, 540, [2]string{"2 07:00", "2 08:00"}, [2]string{"2 07:00", "4 09:00"})
+	underWay.EarlyStart, underWay.LateStart = underWay.Start, underWay.Start
 	lateDays := 1110.0 / 1440 // Tuesday 15:30 to Wednesday 10:00
-	return &problem.Plan{
+	plan := &problem.Plan{
 		Version: problem.Version,
 		Tasks: []problem.PlannedTask{
 			order,
-			planned("deliver", "", "2 08:00", "2 10:00", because(problem.ReasonCalendar, "dock hours", "2 08:00"), "2 08:00-2 10:00"),
-			planned("frame A", "birch", "2 10:00", "2 14:30", because(problem.ReasonPredecessor, "deliver", "2 10:00"), "2 10:00-2 12:00", "2 12:30-2 14:30"),
-			planned("frame B", "alder", "2 14:30", "4 10:00", because(problem.ReasonCapacity, "L1", "2 14:30"), "2 14:30-2 15:30", "4 07:00-4 10:00"),
-			planned("glaze A", "birch", "3 14:30", "4 07:15", because(problem.ReasonPredecessor, "frame A", "3 14:30"), "3 14:30-3 15:30", "4 07:00-4 07:15"),
-			planned("frame Q", "birch", "4 08:15", "4 09:15", because(problem.ReasonCrew, "birch", "4 08:15"), "4 08:15-4 09:15"),
-			planned("cure", "", "3 23:15", "4 09:15", because(problem.ReasonPredecessor, "frame Q", "3 23:15"), "3 23:15-4 09:15"),
+			withNetwork(planned("deliver", "", "2 08:00", "2 10:00", because(problem.ReasonCalendar, "dock hours", "2 08:00"), "2 08:00-2 10:00"),
+				0, -15, [2]string{"2 08:00", "2 10:00"}, [2]string{"2 08:00", "2 09:45"}),
+			withNetwork(planned("frame A", "birch", "2 10:00", "2 14:30", because(problem.ReasonPredecessor, "deliver", "2 10:00"), "2 10:00-2 12:00", "2 12:30-2 14:30"),
+				0, -15, [2]string{"2 10:00", "2 14:30"}, [2]string{"2 09:45", "2 14:15"}),
+			withNetwork(planned("frame B", "alder", "2 14:30", "4 10:00", because(problem.ReasonCapacity, "L1", "2 14:30"), "2 14:30-2 15:30", "4 07:00-4 10:00"),
+				960, 840, [2]string{"2 07:00", "2 09:00"}, [2]string{"3 13:30", "3 15:30"}),
+			withNetwork(planned("glaze A", "birch", "3 14:30", "4 07:15", because(problem.ReasonPredecessor, "frame A", "3 14:30"), "3 14:30-3 15:30", "4 07:00-4 07:15"),
+				60, -15, [2]string{"3 14:30", "4 07:15"}, [2]string{"3 14:15", "3 15:30"}),
+			withNetwork(planned("frame Q", "birch", "4 08:15", "4 09:15", because(problem.ReasonCrew, "birch", "4 08:15"), "4 08:15-4 09:15"),
+				0, 0, [2]string{"4 08:00", "4 09:00"}, [2]string{"4 08:00", "4 09:00"}),
+			withNetwork(planned("cure", "", "3 23:15", "4 09:15", because(problem.ReasonPredecessor, "frame Q", "3 23:15"), "3 23:15-4 09:15"),
+				0, 0, [2]string{"3 23:00", "4 09:00"}, [2]string{"3 23:00", "4 09:00"}),
 			underWay,
-			planned("inspection", "", "2 12:15", "2 12:15", because(problem.ReasonPin, "", "2 12:15")),
+			withNetwork(planned("inspection", "", "2 12:15", "2 12:15", because(problem.ReasonPin, "", "2 12:15")),
+				780, 780, [2]string{"2 12:15", "2 12:15"}, [2]string{"4 09:00", "4 09:00"}),
 		},
 		Unplanned: []problem.Unplanned{{Task: "held", Why: "waits without a date"}, {Task: "after held", Why: "follows held"}},
 		GCDates: []problem.PlannedDate{
@@ -109,6 +127,9 @@ func goodPlan() *problem.Plan {
 		LowerBound: problem.LowerBound{LatenessCost: 0, Makespan: at("4 09:15")},
 		Run:        problem.Run{Schedules: 1, StoppedBy: "budget"},
 	}
+	// The dock is closed from Wednesday, the 25th of February, 11:00 to Monday 8:00: 15 minutes then and 105 on Monday.
+	plan.Tasks[1].LateStart = at("25 10:45").AddDate(0, -1, 0)
+	return plan
 }
 
 func taskOf(plan *problem.Plan, id string) *problem.PlannedTask {
