@@ -217,6 +217,26 @@ func TestPages_TakeAFixedNumberOfQueries(t *testing.T) {
 			_, err := models.ReadDirectory(ctx, db)
 			return err
 		},
+		"material": func() error {
+			_, err := models.Snapshot(ctx, db, dbtest.Now)
+			if err == nil {
+				_, err = models.PlanSpans(ctx, db, plan.ID)
+			}
+			if err == nil {
+				_, err = models.Releases(ctx, db, j.project.ID)
+			}
+			if err == nil {
+				_, err = models.Remakes(ctx, db, j.project.ID)
+			}
+			return err
+		},
+		"release": func() error {
+			_, err := models.ReleaseByID(ctx, db, j.release.ID)
+			if err == nil {
+				_, err = models.ReleaseItems(ctx, db, j.release.ID)
+			}
+			return err
+		},
 		"news": func() error {
 			_, err := models.NewsBetween(ctx, db, dbtest.Now.Add(-time.Hour), dbtest.Now)
 			return err
