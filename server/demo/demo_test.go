@@ -57,6 +57,17 @@ func TestLoad_GivesThreePeopleAJobWithTroubleInIt(t *testing.T) {
 		}
 		require.GreaterOrEqual(t, len(causes), 3, "several parties move the dates")
 
+		book, err := models.ReadRateBook(ctx, db)
+		require.NoError(t, err)
+		learned := map[string]float64{}
+		for _, e := range book.Experience {
+			learned[string(e.Kind)+" "+e.Crew] = e.Learned.Factor
+		}
+		require.Greater(t, learned["frame "], 1.05, "framing takes more than the table says")
+		require.Less(t, learned["frame Alder"], learned["frame Cedar"], "one crew is quicker than another")
+		require.Contains(t, learned, "glaze ")
+		require.Contains(t, learned, "hang ")
+
 		summary, err := server.Summarize(ctx, db)
 		require.NoError(t, err)
 		require.Len(t, summary.Crews, 8)

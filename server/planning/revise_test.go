@@ -1,0 +1,82 @@
+package planning_test
+
+import (
+	"context"
+	"errors"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"jambwright/models"
+	"jambwright/models/dbtest"
+	"jambwright/scheduler/takeoff"
+	"jambwright/server/jobtest"
+	"jambwright/server/planning"
+)
+
+// acceptFrame stores that framing takes a factor of the table.
+func acceptFrame(factor float64) planning.Revision {
+	return planning.Revision{Cause: "hours of framing as learned", Store: func(ctx context.Context, tx *models.Tx) error {
+		return models.Decide(ctx, tx, &models.RateDecision{Kind: takeoff.Frame, InForce: true, Factor: factor}, 0, jobtest.Actor())
+	}}
+}
+
+func TestRevise_DoesWhatTheTrialShowed(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		ctx := t.Context()
+		job := jobtest.Load(t, db)
+		_, err := planning.TryRevision(ctx, db, acceptFrame(3))
+		require.NoError(t, err, "without a plan there is nothing to compare with, and nothing to fail")
+		job.Plan()
+		before, err := models.LatestPlan(ctx, db)
+		require.NoError(t, err)
+
+		tried, err := planning.TryRevision(ctx, db, acceptFrame(3))
+		require.NoError(t, err)
+		require.NotEmpty(t, tried.Changes)
+		causes := map[string]string{}
+		for _, c := range tried.Changes {
+			causes[c.Task] = c.CauseText
+		}
+		require.Equal(t, "hours of framing as learned", causes["SC/A/frame"])
+		rates, err := models.PlannedRates(ctx, db)
+		require.NoError(t, err)
+		require.Empty(t, rates.Accepted, "a trial leaves nothing behind")
+		trail, err := models.AuditTrail(ctx, db, nil, 1)
+		require.NoError(t, err)
+		require.NotEqual(t, "accept", trail[0].Action)
+
+		row, err := planning.Revise(ctx, db, acceptFrame(3), jobtest.Actor())
+		require.NoError(t, err)
+		require.Greater(t, row.ID, before.ID)
+		_, plan, err := models.PlanDocuments(ctx, db, row.ID)
+		require.NoError(t, err)
+		require.Equal(t, len(tried.Plan.Tasks), len(plan.Tasks))
+		for i := range plan.Tasks {
+			require.True(t, plan.Tasks[i].Start.Equal(tried.Plan.Tasks[i].Start), "%s", plan.Tasks[i].ID)
+		}
+
+		var stale *models.ErrStale
+		_, err = planning.Revise(ctx, db, acceptFrame(2), jobtest.Actor())
+		require.ErrorAs(t, err, &stale, "someone decided meanwhile")
+		latest, err := models.LatestPlan(ctx, db)
+		require.NoError(t, err)
+		require.Equal(t, row.ID, latest.ID, "and nothing was saved")
+	})
+}
+
+func TestRevise_WithoutWorkStoresAlone(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		row, err := planning.Revise(t.Context(), db, acceptFrame(1.2), jobtest.Actor())
+		require.NoError(t, err)
+		require.Nil(t, row)
+		rates, err := models.PlannedRates(t.Context(), db)
+		require.NoError(t, err)
+		require.Len(t, rates.Accepted, 1)
+		refused := errors.New("refused")
+		_, err = planning.Revise(t.Context(), db, planning.Revision{Store: func(context.Context, *models.Tx) error { return refused }}, jobtest.Actor())
+		require.ErrorIs(t, err, refused)
+	})
+}
