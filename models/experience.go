@@ -251,3 +251,13 @@ func (c *Crew) productivity(kind takeoff.Kind) float64 {
 	}
 	return 1
 }
+
+// PatternsInForce reads the firm's own work patterns, and the settings that the usual ones hang on, with defaults filled.
+func PatternsInForce(ctx context.Context, r Reader) ([]pattern.Pattern, pattern.Settings, error) {
+	s := &snapshot{ctx: ctx, r: r}
+	err := s.readSettings()
+	if err == nil {
+		err = s.readPatterns()
+	}
+	return s.firm.Patterns, s.firm.Settings.WithDefaults(), err
+}

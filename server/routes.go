@@ -73,6 +73,7 @@ func (s *Server) routes(e *gin.Engine) {
 	e.POST("/rates/edit", s.open(s.editRate, web.RoleOperations))
 	e.GET("/rates/table.csv", s.open(s.exportRates, web.RoleOperations))
 	e.GET("/rates/table.xlsx", s.open(s.exportRates, web.RoleOperations))
+	e.GET("/patterns", s.open(s.patterns, web.RoleOperations))
 	e.GET("/settings", s.open(s.settings, web.RoleOperations))
 	e.POST("/settings", s.open(s.changeSettings, web.RoleOperations))
 

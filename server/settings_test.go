@@ -3,6 +3,7 @@ package server
 import (
 	"net/http"
 	"net/url"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -111,4 +112,18 @@ func TestSettings_ShownIsRead(t *testing.T) {
 	require.InDelta(t, 49_895, v, 1)
 	v, _ = limit.read("50 kg", web.Format{})
 	require.InDelta(t, 50_000, v, 0)
+}
+
+func TestPatterns_AreReadable(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	page := s.as(web.RoleOperations).get("/patterns")
+	require.Equal(t, http.StatusOK, page.status)
+	for _, words := range []string{
+		"walls boarded", "where it has panes", "power live (where its hardware needs power)", "foot of gasket",
+		"punch work starts once glazing is finished and 24 h round the clock have passed, where panes meet at sealed joints",
+	} {
+		require.Contains(t, strings.ToLower(page.text()), strings.ToLower(words))
+	}
+	require.Equal(t, http.StatusForbidden, s.as(web.RoleForeman).get("/patterns").status)
 }

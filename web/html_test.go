@@ -15,7 +15,7 @@ import (
 // routes are all addresses that a page may link or send to; {} stands for one part.
 var routes = map[string][]string{
 	"get": {
-		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/rates/table.csv", "/rates/table.xlsx", "/settings", "/import",
+		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/rates/table.csv", "/rates/table.xlsx", "/settings", "/patterns", "/import",
 		"/import/blank/{}", "/projects", "/dates/calibration",
 		"/dates/{}/recovery", "/scenarios/{}", "/recovery/prices",
 		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest", "/material/limits",

@@ -92,6 +92,7 @@ func pageTemplates() []Page {
 		RatePage{},
 		RevisionPage{},
 		SettingsPage{},
+		PatternsPage{},
 		SignInPage{},
 		WelcomePage{},
 		ErrorPage{},
@@ -190,7 +191,7 @@ func roomOf(page string) string {
 		return "crews"
 	case "handovers", "handover", "handover_try", "tolerances":
 		return "handovers"
-	case "rates", "rate", "revision", "settings":
+	case "rates", "rate", "revision", "settings", "patterns":
 		return "rates"
 	case "material", "release", "material_edit", "material_check", "suggest", "limits":
 		return "material"

@@ -42,6 +42,7 @@ func withRates(pages map[string]Page) map[string]Page {
 	form := RateForm{Kind: "frame", Driver: "frame_metre", Hours: "ten", Version: "1"}
 	fields := []SettingField{{"bite", "Bite on each framed edge of a pane", `5/16"`, `from 1/8" to 2"; verify against the shop drawings`}, {"blocks", longName, "two", "from 1 to 6"}}
 	maps.Copy(pages, map[string]Page{
+		"patterns": PatternsPage{Chrome: chrome(RoleOperations), Survey: []string{"walls boarded"}, Patterns: []WorkPattern{{Type: "hinged front", Own: true, Links: []string{"punch work starts once glazing is finished"}, Steps: []PatternStep{{Kind: KindGlaze, When: "where it has panes", Needs: []string{"floor finished"}, Items: []string{"glass"}, Drivers: []string{"pane", longName}}}}}},
 		"settings": SettingsPage{Chrome: chrome(RoleOperations), Versions: "1.1", Groups: []SettingGroup{{"Fasteners and glass", "Common practice.", fields}}, Faults: Faults{{"blocks", "“two” will not do here. Write from 1 to 6."}}},
 		"rates":    ratesPage(), "rates-empty": RatesPage{Chrome: chrome(RoleOperations), Standard: true, Kinds: []RateKind{{Kind: KindFrame, Name: "framing"}}},
 		"rate":           RatePage{Chrome: chrome(RoleOperations), Name: "Framing: hours for each foot of frame", Unit: "foot of frame", Types: types, Form: form, Faults: Faults{{"hours", "“ten” is no number of hours."}}, Ends: []string{"The rate learned of framing ends with a change here."}},

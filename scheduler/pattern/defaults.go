@@ -31,6 +31,9 @@ func DefaultPatterns(s Settings) []Pattern {
 	return patterns
 }
 
+// WithDefaults returns the settings with every zero field filled.
+func (s Settings) WithDefaults() Settings { return s.withDefaults() }
+
 // withDefaults fills the zero fields.
 func (s Settings) withDefaults() Settings {
 	if s.OverdueHandoverMinutes == 0 {

@@ -52,6 +52,17 @@ func (r *Rates) AcceptedFactor(kind Kind) float64 {
 	return 1
 }
 
+// DriversOf lists the quantities that the hours of a kind of task on a type hang on: those with a rate above zero, in the order of
+// Drivers.
+func (r *Rates) DriversOf(kind Kind, t Type) (list []Driver) {
+	for _, d := range Drivers() {
+		if row, found := r.rate(kind, t, d); found && row.Hours > 0 {
+			list = append(list, d)
+		}
+	}
+	return list
+}
+
 // MainDriver is the quantity by which people speak of the pace of a kind of task: metres of frame, square metres of glass, leaves.
 // It serves to show hours for a unit and decides nothing.
 func MainDriver(kind Kind) Driver {
