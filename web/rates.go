@@ -3,7 +3,6 @@ package web
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"time"
 )
@@ -57,7 +56,6 @@ type LearnedRate struct {
 	NextLow float64 // the next task lies there
 	NextTop float64
 	Planned float64 // what plans reckon with
-	Stated  float64 // what they would reckon with if nothing was accepted
 	Dots    []float64
 	// Decision is what was decided last, nil when nothing was; Seen names it for the form.
 	Decision *DecisionLine
@@ -141,17 +139,6 @@ func (k RateKind) Learned() []LearnedRate {
 		return nil
 	}
 	return append([]LearnedRate{*k.Whole}, k.Crews...)
-}
-
-// Sources lists where the kind's rates come from, each once.
-func (k RateKind) Sources() []string {
-	var list []string
-	for _, r := range k.Rows {
-		if r.Source != "" && !slices.Contains(list, r.Source) {
-			list = append(list, r.Source)
-		}
-	}
-	return list
 }
 
 // RateForm edits one row of the company table. GET and POST /rates/edit.
