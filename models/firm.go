@@ -147,6 +147,18 @@ func Crews(ctx context.Context, r Reader) ([]Crew, error) {
 	return crews, wrap(err, "list crews")
 }
 
+// Heads is the head count of a crew; 1 for none.
+func Heads(ctx context.Context, r Reader, id *int64) (int, error) {
+	if id == nil {
+		return 1, nil
+	}
+	c, err := byID[Crew](ctx, r, "crew", *id)
+	if err != nil {
+		return 0, err
+	}
+	return max(1, c.Heads), nil
+}
+
 // CrewByName finds a crew by its name or code, in any case.
 func CrewByName(ctx context.Context, r Reader, name string) (*Crew, error) {
 	var c Crew

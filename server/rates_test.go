@@ -251,3 +251,31 @@ func rowsOfPreview(p *page) (classes []string) {
 	})
 	return classes
 }
+
+// A foreman writes hours by the clock with the whole crew at it; what is kept, and learned from, is labour of all heads: 2 h of a
+// crew of n are n x 120 minutes, also when work that nobody began is reported done.
+func TestReport_CrewHoursAreKeptAsLabourOfAllHeads(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	crew, err := models.CrewByName(t.Context(), s.db, "Cedar")
+	require.NoError(t, err)
+	work, err := models.CrewWork(t.Context(), s.db, models.WorkQuery{From: testNow(), To: testNow().AddDate(0, 0, 14)})
+	require.NoError(t, err)
+	key := ""
+	for i := range work {
+		if w := &work[i]; key == "" && w.Task.StartedAt == nil && w.Task.Kind == takeoff.Frame && w.Plan != nil && w.Plan.CrewID != nil && *w.Plan.CrewID == crew.ID {
+			key = w.Task.Key
+		}
+	}
+	require.NotEmpty(t, key)
+	b := s.as(web.RoleOperations) // who leads no crew: the plan says whose work it was
+	form := b.get("/report?kind=done&task=" + url.QueryEscape(key))
+	sent := b.post("/report", url.Values{
+		"report_id": {form.value("report_id")}, "task": {key}, "kind": {"done"}, "date": {"2026-11-17"}, "time": {"19:00"}, "hours": {"2"},
+	})
+	require.Contains(t, sent.text(), "Reported")
+	task, err := models.TaskByKey(t.Context(), s.db, key)
+	require.NoError(t, err)
+	require.Greater(t, crew.Heads, 1)
+	require.Equal(t, 120*crew.Heads, task.LabourReported)
+}

@@ -1,6 +1,8 @@
 package server
 
 import (
+	"cmp"
+	"context"
 	"crypto/rand"
 	"encoding/hex"
 	"errors"
@@ -168,6 +170,9 @@ func (s *Server) report(c *gin.Context, p *person) error {
 	if p.user.CrewID != nil {
 		report.CrewID = p.user.CrewID
 	}
+	if err := s.bookLabour(c.Request.Context(), &report, task); err != nil {
+		return err
+	}
 	pictures, photoFaults, err := readPhotos(c)
 	if err != nil {
 		return err
@@ -234,19 +239,28 @@ func readReport(form web.ReportForm, task *models.Task, f web.Format) (r reporti
 	r.Plumb = readLength(form.Plumb, "plumb", f, add)
 	r.Level = readLength(form.Level, "level", f, add)
 	r.Square = readLength(form.Square, "square", f, add)
-	if r.Kind == models.ReportHours && r.Labour != nil {
-		// A foreman gives crew hours; what is kept is labour.
-		minutes := *r.Labour * heads(task)
-		r.Labour = &minutes
-	}
 	return r, faults
 }
 
-func heads(task *models.Task) int {
-	if task.Crew != nil {
-		return max(1, task.Crew.Heads)
+// bookLabour turns the crew hours of a form into the labour that is kept: those of all heads of the crew that did the work, which is
+// the reporter's own, else the one that began the task, else the one that the plan in force has.
+func (s *Server) bookLabour(ctx context.Context, r *reporting.Report, task *models.Task) error {
+	if r.Labour == nil {
+		return nil
 	}
-	return 1
+	crew, err := cmp.Or(r.CrewID, task.CrewID), error(nil)
+	if crew == nil {
+		if crew, err = models.CrewInForce(ctx, s.db, task); err != nil {
+			return err
+		}
+	}
+	heads, err := models.Heads(ctx, s.db, crew)
+	if err != nil {
+		return err
+	}
+	minutes := *r.Labour * heads
+	r.Labour = &minutes
+	return nil
 }
 
 // parseHours reads hours such as 1.5, 1,5, 1:30 or "1 h 30" as minutes; nothing typed is nil.
