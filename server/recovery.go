@@ -227,6 +227,7 @@ func (v *recoveryView) line(t *recovery.Trial) (line web.MoveLine, err error) {
 	found, due := v.r.found, v.r.date.DueAt(v.words.format.Zone)
 	line.Days, line.After, line.Cost = float64(t.Won)/(24*60), t.Dates[i].After, t.Cost
 	line.Keeps = line.After != nil && !line.After.After(due)
+	line.Work = t.Figures.Bill.Work() - found.Base.Bill.Work()
 	line.Damages = found.Base.Damages - t.Figures.Damages
 	line.TellsCost = found.Base.Bill.Labour > 0
 	line.Worse = v.worse(t, i)

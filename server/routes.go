@@ -90,6 +90,7 @@ func (s *Server) routes(e *gin.Engine) {
 	e.POST("/dates/:id/recovery/try", s.open(s.tryMoves, manager...))
 	e.GET("/scenarios/:id", s.open(s.scenario, manager...))
 	e.POST("/scenarios/:id", s.open(s.decideScenario, web.RoleOperations))
+	e.GET("/cost", s.open(s.cost, manager...))
 	e.GET("/recovery/prices", s.open(s.recoveryPrices, web.RoleOperations))
 	e.POST("/recovery/prices", s.open(s.saveRecoveryPrices, web.RoleOperations))
 

@@ -17,7 +17,7 @@ var routes = map[string][]string{
 	"get": {
 		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/rates/table.csv", "/rates/table.xlsx", "/settings", "/patterns", "/import",
 		"/import/blank/{}", "/projects", "/dates/calibration",
-		"/dates/{}/recovery", "/scenarios/{}", "/recovery/prices",
+		"/dates/{}/recovery", "/scenarios/{}", "/recovery/prices", "/cost",
 		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest", "/material/limits",
 		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/tolerances", "/photos/{}", "/photos/{}/small",
 		"/delays", "/delays/statement.pdf", "/delays/statement.xlsx",

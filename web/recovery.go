@@ -67,7 +67,8 @@ type MoveLine struct {
 	WorkDays  float64
 	After     *time.Time // forecast then
 	Keeps     bool       // the GC date is kept then
-	Cost      float64    // labour and prices above the plan without it; below 0 when it saves
+	Cost      float64    // of the moves themselves: premiums, unproductive paid time, prices
+	Work      float64    // what the work itself costs more, or less, because other crews do it
 	Unpriced  bool       // a risk, or an agreement, that no price is set for
 	Damages   float64    // damages saved, of all GC dates
 	Worse     []string   // what gets worse, in sentences
@@ -85,6 +86,14 @@ func (m MoveLine) PerDay() float64 {
 
 // DamagesWords is the amount of damages saved, or more, without its sign.
 func (m MoveLine) DamagesWords() float64 { return math.Abs(m.Damages) }
+
+// WorkWords is the amount of Work without its sign, 0 where it is too small to tell.
+func (m MoveLine) WorkWords() float64 {
+	if math.Abs(m.Work) < 1 {
+		return 0
+	}
+	return math.Abs(m.Work)
+}
 
 // UselessLine is a move that would not help, and why.
 type UselessLine struct {

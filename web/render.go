@@ -83,6 +83,7 @@ func pageTemplates() []Page {
 		ScenarioPage{},
 		RecoveryPricesPage{},
 		SiteLimitsPage{},
+		CostPage{},
 		NightsPage{},
 		NightPage{},
 		ImportPage{},

@@ -30,7 +30,7 @@ func recoveryPage() RecoveryPage {
 	}
 	p.Moves[1].Worse = []string{"Level 2 ready to furnish comes 1 day later, Tue 15 Dec.", "12 more tasks differ from the plan in force."}
 	p.Sets[0].Texts = append(p.Sets[0].Texts, "Crew Hazel works 2 h longer a day, Thu 10 Dec to Fri 18 Dec", longName)
-	p.Sets[0].Keeps = true
+	p.Sets[0].Keeps, p.Sets[0].Work, p.Moves[0].Work = true, 120, -300
 	return p
 }
 
@@ -58,7 +58,16 @@ func recoverySamples() map[string]Page {
 	prices := RecoveryPricesPage{Chrome: chrome(RoleOperations), Default: true, Form: RecoveryPricesForm{
 		Loss: "15", Overtime: "1.5", Saturday: "1.5", Hire: "1", HireDays: "7", AtLeast: "5", Bring: "500", Expedite: strings.Repeat("9", 12),
 	}, Faults: Faults{{Field: "expedite", Message: "Write a number from 0 to 1000000."}}}
+	line := CostLine{Name: "Whole project", Tasks: 700, Done: 210, WithoutHours: 3, PlannedHours: 1204.5, SpentHours: 402, ForecastHours: 1190, Planned: 30112, Spent: 10050, Forecast: 29750, Damages: 12606}
+	date := line
+	date.Name, date.ID, date.Late = longName, "3", true
+	cost := CostPage{
+		Chrome: chrome(RoleOperations), DataDate: at(1, 6, 0), Known: true, Firm: true, TravelMinutes: 2580, IdleMinutes: 900, OvertimeHours: 12.5,
+		Premiums: 950, Prices: 750, Projects: []CostProject{{Name: "Quarry Lane", Whole: line, Dates: []CostLine{date}, Damages: 12606}},
+		InForce: []ScenarioLine{{ID: "1", Name: "Win days for Level 1", Texts: []string{"Pay Ninefold Glass", "Crew Hazel works on Sat 5 Dec"}}},
+	}
 	return map[string]Page{
+		"cost": cost, "cost-empty": CostPage{Chrome: chrome(RoleProject)},
 		"recovery": recoveryPage(), "recovery-looking": looking, "recovery-failed": failed, "recovery-holds": holds, "recovery-none": none,
 		"recovery-unplanned": unplanned, "recovery-first": first, "scenario": draft, "scenario-in-force": inForce, "scenario-withdrawn": gone,
 		"recovery-prices": prices,

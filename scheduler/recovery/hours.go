@@ -217,3 +217,16 @@ func minutesOf(shifts []problem.Shift) int {
 	}
 	return n
 }
+
+// WithoutLongerHours returns a problem in which every crew has its ordinary calendar again, so that the moves that lengthened
+// them can be priced. Nothing else is taken back, and the input is not changed.
+func WithoutLongerHours(p *problem.Problem) *problem.Problem {
+	ordinary := *p
+	ordinary.Crews = slices.Clone(p.Crews)
+	for i := range ordinary.Crews {
+		if calendar, _, long := HoursOf(ordinary.Crews[i].Calendar); long {
+			ordinary.Crews[i].Calendar = calendar
+		}
+	}
+	return &ordinary
+}

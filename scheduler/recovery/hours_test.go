@@ -124,6 +124,7 @@ func TestPrice_PaysTheLossAndThePremium(t *testing.T) {
 	assert.InDelta(t, 10, bill.Hours, 1e-9)
 	assert.InDelta(t, 2, bill.OvertimeHours, 1e-9)
 	assert.InDelta(t, 660, bill.Labour, 1e-9)
+	assert.InDelta(t, 90+60, bill.Extra, 1e-9, "an hour and a half in which nothing is done, and the premium of two hours")
 	// 102 productive minutes are 120 paid, within the ordinary day: no overtime.
 	bill = Price(week(), []Move{m}, planOf("Alder", [2]time.Time{clock(8, 7, 0), clock(8, 8, 42)}))
 	assert.InDelta(t, 2, bill.Hours, 1e-9)
@@ -143,6 +144,8 @@ func TestPrice_ASecondCrewIsPaidWhileItIsThere(t *testing.T) {
 	bill := Price(week(), []Move{m}, planOf("Alder 2", [2]time.Time{clock(8, 7, 0), clock(8, 9, 0)}, [2]time.Time{clock(10, 7, 0), clock(10, 12, 0)}))
 	assert.InDelta(t, 21, bill.Hours, 1e-9)
 	assert.InDelta(t, 21*60*1.25, bill.Labour, 1e-9)
+	assert.InDelta(t, 21*60*1.25-7*60, bill.Extra, 1e-9, "seven hours are work that somebody has to do")
+	assert.InDelta(t, 7*60, bill.Work(), 1e-9)
 	assert.InDelta(t, 500, bill.Prices, 1e-9)
 	// Two days at least.
 	bill = Price(week(), []Move{m}, planOf("Alder 2", [2]time.Time{clock(8, 7, 0), clock(8, 9, 0)}))

@@ -12,11 +12,17 @@ type Bill struct {
 	Hours         float64 `json:"hours"`          // crew hours paid, those beyond the ordinary ones in them
 	OvertimeHours float64 `json:"overtime_hours"` // beyond the ordinary ones, on long days and Saturdays
 	Labour        float64 `json:"labour"`         // hours at cost, premiums in it
-	Prices        float64 `json:"prices"`         // paid once: expediting, bringing a crew in
+	// Extra is the share of Labour that the work itself would not cost: premiums, paid time that long weeks make unproductive, a
+	// second crew's paid time without work.
+	Extra  float64 `json:"extra"`
+	Prices float64 `json:"prices"` // paid once: expediting, bringing a crew in
 }
 
 // Total is all of it.
 func (b Bill) Total() float64 { return b.Labour + b.Prices }
+
+// Work is what the work itself costs, at the cost of the crews that do it.
+func (b Bill) Work() float64 { return b.Labour - b.Extra }
 
 // Price bills a plan of the problem that moves were made in; before is the problem without them. A crew is paid for the
 // time that it works; on days with longer hours for the unproductive time too, and with the premium for what goes beyond the
@@ -74,21 +80,24 @@ func (b *Bill) addCrew(before *problem.Problem, crew *problem.Crew, moves []Move
 			from = to
 		}
 	}
-	extra := 0.0 // cost of premiums, in minutes at cost
+	extra := 0.0 // cost of unproductive time and of premiums, in minutes at cost
+	idle := 0.0  // minutes paid in which nothing is done
 	for _, d := range longDaysOf(before, &own, moves) {
 		productive := worked[d.date]
 		if productive == 0 {
 			continue
 		}
 		paid := productive / d.share
-		total += paid - productive
+		idle += paid - productive
+		extra += paid - productive
 		if over := paid - float64(d.ordinary); over > 0 {
 			b.OvertimeHours += over / 60
 			extra += over * (d.premium - 1)
 		}
 	}
-	b.Hours += total / 60
+	b.Hours += (total + idle) / 60
 	b.Labour += (total + extra) / 60 * crew.CostPerHour
+	b.Extra += extra / 60 * crew.CostPerHour
 }
 
 // addHired adds a second crew's time from its first day on.
@@ -98,8 +107,9 @@ func (b *Bill) addHired(after *problem.Problem, crew *problem.Crew, m *Move, seg
 	for _, away := range crew.Away {
 		begin = away.To
 	}
-	last := begin
+	last, worked := begin, 0.0
 	for _, s := range segments {
+		worked += s[1].Sub(s[0]).Minutes()
 		if s[1].After(last) {
 			last = s[1]
 		}
@@ -115,6 +125,7 @@ func (b *Bill) addHired(after *problem.Problem, crew *problem.Crew, m *Move, seg
 	}
 	b.Hours += minutes / 60
 	b.Labour += minutes / 60 * crew.CostPerHour * m.Premium
+	b.Extra += (minutes*m.Premium - worked) / 60 * crew.CostPerHour
 }
 
 // leastPaid is the working time for which a second crew is paid at least: days of the length of the calendar's longest one.

@@ -37,11 +37,13 @@ type Figures struct {
 
 // Trial is a set of moves with what the plan with them comes to.
 type Trial struct {
-	Moves   []Move       `json:"moves"`
-	Dates   []DateEffect `json:"dates"` // all GC dates, in the problem's order
-	Won     int          `json:"won"`   // minutes, of the date in question
-	Cost    float64      `json:"cost"`  // of all work still to come and what is paid once, above the base plan's
-	Figures Figures      `json:"figures"`
+	Moves []Move       `json:"moves"`
+	Dates []DateEffect `json:"dates"` // all GC dates, in the problem's order
+	Won   int          `json:"won"`   // minutes, of the date in question
+	// Cost is what the moves themselves cost: what is paid once and what is paid beyond the work itself. That other crews do
+	// the work at other costs is in Figures.
+	Cost    float64 `json:"cost"`
+	Figures Figures `json:"figures"`
 	// Chain is the driving chain of the date in the trial's plan, and Holds the task of it that takes the longest: what
 	// binds now.
 	Chain []string `json:"chain"`
@@ -111,7 +113,7 @@ func (b *base) trial(moves []Move, made *problem.Plan) *Trial {
 		t.Dates = append(t.Dates, DateEffect{made.GCDates[i].ID, b.plan.GCDates[i].Forecast, made.GCDates[i].Forecast})
 	}
 	t.Won = t.Dates[b.date].Won()
-	t.Cost = t.Figures.Bill.Total() - b.figures.Bill.Total()
+	t.Cost = t.Figures.Bill.Prices + t.Figures.Bill.Extra
 	t.Chain = made.GCDates[b.date].DrivingChain
 	t.Holds = longest(b.problem, made, t.Chain)
 	return t
