@@ -124,6 +124,9 @@ func TestBrowser_EveryPageIsUsable(t *testing.T) {
 			b.open(path)
 			b.usable(axe, strings.NewReplacer("/", "-", "?", "-", "=", "-").Replace(path[1:]))
 		}
+		b.open("/delays")
+		look[bool](b, `[...document.querySelectorAll(".delay details, #terms")].slice(0, 3).concat(document.querySelector("#terms")).forEach((d) => d.open = true) ?? true`)
+		b.usable(axe, "delays")
 		b.answered(404, chromedp.Navigate(b.url+"/openings/99999"))
 		b.usable(axe, "missing")
 	})
