@@ -84,12 +84,14 @@ const (
 )
 
 // Evidence is one record that tells of a line, in words that stay what they were. ID names the row: a report, a change of a
-// handover or of material. OpeningID and HandoverID are what it is about, nil for none.
+// handover or of material. The ids say what it is about, nil for none.
 type Evidence struct {
 	Kind       EvidenceKind `json:"kind"`
 	ID         int64        `json:"id,omitempty"`
 	OpeningID  *int64       `json:"opening_id,omitempty"`
 	HandoverID *int64       `json:"handover_id,omitempty"`
+	ReleaseID  *int64       `json:"release_id,omitempty"`
+	RemakeID   *int64       `json:"remake_id,omitempty"`
 	At         *time.Time   `json:"at,omitempty"`
 	Text       string       `json:"text"`
 }

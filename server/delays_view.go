@@ -123,6 +123,10 @@ func recordPage(e *models.Evidence) string {
 	switch {
 	case e.HandoverID != nil:
 		return "/handovers/" + strconv.FormatInt(*e.HandoverID, 10)
+	case e.ReleaseID != nil:
+		return "/material/releases/" + strconv.FormatInt(*e.ReleaseID, 10)
+	case e.RemakeID != nil:
+		return "/material/remakes/" + strconv.FormatInt(*e.RemakeID, 10)
 	case e.OpeningID != nil:
 		return "/openings/" + strconv.FormatInt(*e.OpeningID, 10)
 	}

@@ -19,7 +19,7 @@ func (w *window) applied(lines ...int) (forecasts, error) {
 			p.apply(s)
 		}
 	}
-	return w.measure(s.problem())
+	return w.planApplied(s, lines...)
 }
 
 // compareAlone plans every line alone, and together every two that move a date alone.

@@ -17,6 +17,9 @@
 // was reported is read with hindsight: at an instant inside the window, work under way has left what it took in the end, and
 // a handover that will come on Friday is dated Friday from the instant that moved it.
 //
+// Gains. Work that holds its issued places gives no days back when what it waits for comes sooner. Where a line eases something,
+// the work behind it is planned once more without its places; what that wins is the line's, if no GC date loses by it.
+//
 // Order. Lines come in order of their instants, those of one instant by kind (see the constants of Kind), then by what they
 // are about. The instant is that of the event that tells of the patch, but no later than the moment at which the earlier plan
 // counted on it: a promise that nobody kept moves the date on the day promised, whenever somebody reports it.

@@ -220,6 +220,19 @@ func TestCompute_WhatCameLateAndWhatTookLongerAreToldApart(t *testing.T) {
 	assert.Equal(t, []string{"one"}, r.Lines[own.Line].About)
 }
 
+// A floor that comes three days before the plan counted on it, and a plan that uses them: the days are the trade's gift, not the
+// planner's.
+func TestCompute_DaysThatCameSoonerBelongToWhoGaveThem(t *testing.T) {
+	t.Parallel()
+	earlier, later := crewJob(0), crewJob(1)
+	earlier.Tasks[0].NotBefore = on(4)
+	later.Tasks[0].NotBefore, later.Tasks[0].Status = nil, &problem.Status{Started: *on(1), Finished: on(1)}
+	r := window(t, earlier, later, ledger.Input{Owner: map[string]ledger.Cause{"floor": ledger.OtherTrade}})
+	require.Equal(t, -3*day, r.Dates[0].Moved)
+	assert.Equal(t, -3*day, partOf(r, 0, ledger.OtherTrade).Minutes)
+	assert.Zero(t, partOf(r, 0, ledger.Replanning))
+}
+
 // Work that nobody began: the data date rolls four days past its start.
 func TestCompute_WorkThatNobodyBeganIsProgressNotAnotherCause(t *testing.T) {
 	t.Parallel()

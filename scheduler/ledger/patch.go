@@ -18,6 +18,7 @@ type patch struct {
 	cause Cause
 	refs  []string
 	apply func(s *state)
+	eases bool // it lets work go on sooner than the earlier problem did
 }
 
 // finder finds the patches of a window.
@@ -44,7 +45,7 @@ func newFinder(in *Input, tracks []*track) *finder {
 
 // add notes a patch. Its instant is the earliest of the first event about it and the moments given, inside the window; the end
 // of the window when nothing is known. An event with a cause of its own decides whose affair it is, the last one if several do.
-func (f *finder) add(kind Kind, about string, cause Cause, apply func(s *state), moments ...*time.Time) {
+func (f *finder) add(kind Kind, about string, cause Cause, apply func(s *state), moments ...*time.Time) *patch {
 	p := patch{kind: kind, at: f.to, about: about, cause: cause, apply: apply}
 	for _, e := range f.events[about] {
 		p.at = min(p.at, calendar.FromTime(e.At))
@@ -62,6 +63,7 @@ func (f *finder) add(kind Kind, about string, cause Cause, apply func(s *state),
 	}
 	p.at = max(p.at, f.from)
 	f.patches = append(f.patches, p)
+	return &f.patches[len(f.patches)-1]
 }
 
 // owner is who answers for a task's dates.

@@ -20,7 +20,7 @@ func (f *finder) newTask(t *track) {
 }
 
 func (f *finder) goneTask(t *track) {
-	f.add(GoneWork, t.id, GCChange, func(s *state) { delete(s.present, t.id) })
+	f.add(GoneWork, t.id, GCChange, func(s *state) { delete(s.present, t.id) }).eases = true
 }
 
 // task finds the patches of a task that both problems have and that was not finished before the window.
@@ -60,7 +60,7 @@ func (f *finder) handover(t *track) {
 	f.add(Handover, t.id, f.owner(b), func(s *state) {
 		task := s.task(t)
 		task.NotBefore, task.NotBeforeCause, task.Waits = date, b.NotBeforeCause, b.Waits
-	}, a.NotBefore, finished)
+	}, a.NotBefore, finished).eases = eases(a, date, b.Waits)
 }
 
 // hold finds a bound on a start that came, moved or went.
@@ -80,7 +80,18 @@ func (f *finder) hold(t *track) {
 			s.stopped[t.id] = true
 			task.LabourMinutes, task.DurationMinutes = b.LabourMinutes, b.DurationMinutes
 		}
-	}, begun, due)
+	}, begun, due).eases = eases(a, b.NotBefore, b.Waits)
+}
+
+// eases reports whether a bound on a task lets it go on sooner than it stood in the earlier problem.
+func eases(a *problem.Task, bound *time.Time, waits bool) bool {
+	switch {
+	case waits:
+		return false
+	case a.Waits:
+		return true
+	}
+	return a.NotBefore != nil && (bound == nil || bound.Before(*a.NotBefore))
 }
 
 // scope finds other hours, hands, places and limits of work. The length of work that was begun is a matter of pace.
@@ -135,7 +146,8 @@ func (f *finder) length(t *track) {
 	case *a.DurationMinutes == *b.DurationMinutes && a.Calendar == b.Calendar:
 		return
 	}
-	f.add(kind, t.id, f.owner(b), func(s *state) { s.setLength(t) }, due, done)
+	shorter := !t.began && *b.DurationMinutes < *a.DurationMinutes || t.began && t.total < t.plannedMinutes()
+	f.add(kind, t.id, f.owner(b), func(s *state) { s.setLength(t) }, due, done).eases = shorter || a.Calendar != b.Calendar
 }
 
 func sameBound(a, b *problem.Task) bool {

@@ -22,6 +22,7 @@ type state struct {
 	lengthened   map[string]bool // tasks that take what they took in the end
 	datesApplied map[string]bool // GC dates as the later problem has them
 	linksApplied bool
+	released     map[string]bool // tasks that no longer hold their issued places: what they waited for came sooner
 }
 
 // earlierState is where a walk begins: nothing applied.
@@ -30,6 +31,7 @@ func (w *window) earlierState() *state {
 	s := &state{
 		w: w, at: calendar.FromTime(e.DataDate), p: *e, now: map[string]*problem.Task{},
 		present: map[string]bool{}, stopped: map[string]bool{}, lengthened: map[string]bool{}, datesApplied: map[string]bool{},
+		released: map[string]bool{},
 	}
 	s.p.Calendars, s.p.Crews = slices.Clone(e.Calendars), slices.Clone(e.Crews)
 	for _, t := range w.tracks {
@@ -155,7 +157,7 @@ func (s *state) problem() *problem.Problem {
 			task.Waits, task.NotBefore, task.NotBeforeCause, task.Pin = false, nil, "", nil
 		}
 		p.Tasks = append(p.Tasks, task)
-		if line, there := s.w.issued[t.id]; there && task.IsCrewWork() {
+		if line, there := s.w.issued[t.id]; there && task.IsCrewWork() && !s.released[t.id] {
 			p.Issued = append(p.Issued, s.line(line))
 		}
 	}

@@ -103,14 +103,18 @@ func (w *window) walk() error {
 		for _, p := range w.patches[i] {
 			p.apply(s)
 		}
-		if err := plan(i, s.problem()); err != nil {
+		now, err := w.planApplied(s, i)
+		if err != nil {
 			return err
 		}
+		note(i, now)
 	}
 	if err := w.rollTo(s, w.to, progress, plan); err != nil {
 		return err
 	}
-	if err := plan(rest, w.in.Later); err != nil {
+	later := *w.in.Later
+	later.Issued = slices.DeleteFunc(slices.Clone(later.Issued), func(l problem.Issued) bool { return s.released[l.Task] })
+	if err := plan(rest, &later); err != nil {
 		return err
 	}
 	note(anew, forecastsOf(w.in.LaterPlan))

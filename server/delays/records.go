@@ -86,7 +86,7 @@ func (r *records) read(n *models.News, remakes []models.MaterialItem) {
 	case n.Handover != nil:
 		e.ID, e.HandoverID = n.Handover.ID, &n.Handover.HandoverID
 	case n.Material != nil:
-		e.ID = n.Material.ID
+		e.ID, e.ReleaseID, e.RemakeID = n.Material.ID, n.Material.ReleaseID, n.Material.ItemID
 	}
 	ref := fmt.Sprintf("%s:%d", e.Kind, e.ID)
 	if n.Report != nil {
