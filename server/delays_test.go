@@ -75,7 +75,8 @@ func TestDelays_NoticesAreWarnedOfUntilTheyAreSent(t *testing.T) {
 	s := newSite(t)
 	b := s.as(web.RoleProject)
 	form := delayLine(t, b.get("/delays"), "another trade")
-	require.Contains(t, b.get("/dates").text(), "notice due Tue 24 Nov 2026, in 7 days")
+	const warning = "notice due Tue 24 Nov 2026, in 7 days: the foreman reported frame"
+	require.Contains(t, b.get("/dates").text(), warning)
 	require.Contains(t, b.get("/tomorrow").text(), "notice due Tue 24 Nov 2026, in 7 days")
 	require.NotContains(t, s.as(web.RoleForeman).get("/tomorrow").text(), "notice due", "not for foremen")
 
@@ -85,7 +86,7 @@ func TestDelays_NoticesAreWarnedOfUntilTheyAreSent(t *testing.T) {
 	require.Equal(t, http.StatusBadRequest, b.post("/delays/notice", send).status)
 	send.Set("sent_on", "2026-11-17")
 	require.Contains(t, b.post("/delays/notice", send).text(), "sent Tue 17 Nov 2026, due Tue 24 Nov 2026, reference L-7")
-	require.NotContains(t, b.get("/dates").text(), "notice due")
+	require.NotContains(t, b.get("/dates").text(), warning)
 }
 
 func TestDelays_TermsAreReadWithAllFaultsAtOnce(t *testing.T) {
