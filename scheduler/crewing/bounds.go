@@ -16,8 +16,9 @@ type Bound struct {
 	flow float64 // sum of the early finishes
 }
 
-// BoundOf is the best of two bounds: no task finishes before its early finish in the network, and the crews that alone can do
-// some work need the time it takes. Work that is left out of every plan bounds nothing.
+// BoundOf is the best of three bounds: no task finishes before its early finish in the network, the crews that alone can do
+// some work need the time it takes, and GC dates that need the same crews cannot all be served first. Work that is left out of
+// every plan bounds nothing.
 func BoundOf(m *Model, dates *network.Dates) Bound {
 	b := Bound{Makespan: m.lastDone, Forecast: make([]calendar.Instant, len(m.GCDates))}
 	content, needed := newEnergy(m), newAncestry(m)
@@ -45,7 +46,9 @@ func BoundOf(m *Model, dates *network.Dates) Bound {
 		m.tails(tail, needed.has)
 		b.Forecast[i] = max(b.Forecast[i], content.bound(chosen, head, tail))
 	}
-	b.sum(m)
+	b.joint(m, dates, content, needed, head)
+	b.Total = m.weights.Lateness*b.LatenessCost + m.weights.Travel*(b.flow/problem.FlowShare) +
+		m.weights.Early*float64(max(0, b.Makespan-m.DataDate))
 	return b
 }
 
@@ -96,17 +99,6 @@ func isForecast(m *Model, dates *network.Dates, date int) bool {
 		}
 	}
 	return true
-}
-
-func (b *Bound) sum(m *Model) {
-	b.LatenessCost = 0
-	for i := range m.GCDates {
-		if late := b.Forecast[i] - m.GCDates[i].Date; late > 0 {
-			b.LatenessCost += m.GCDates[i].Damages * (float64(late) / minutesPerDay)
-		}
-	}
-	b.Total = m.weights.Lateness*b.LatenessCost + m.weights.Travel*(b.flow/problem.FlowShare) +
-		m.weights.Early*float64(max(0, b.Makespan-m.DataDate))
 }
 
 // Reached reports whether nothing can be better than a score: both bounds are met and nothing else costs anything.

@@ -37,8 +37,8 @@
 //
 // Limits of the method. Every piece starts as soon as what was placed before it allows (or at its issued or pinned place). Where
 // crews and limits keep different hours it can pay, rarely, to start later and not to hold them over a pause; such
-// schedules are not looked at. The bound on lateness takes each GC date by itself, so that it is weak where dates compete
-// for the same crews.
+// schedules are not looked at. The bound on lateness takes dates together that need the same set of crews (joint), by work content
+// alone: travel, set-up and shared limits are not in it.
 //
 // Conventions. Everything is indexed by TaskIndex and CrewIndex, the places in the problem's own lists. Instants and
 // working minutes are package calendar's. Intervals are half-open. A Workspace owns all scratch memory; a schedule made
