@@ -25,5 +25,5 @@ window.addEventListener("pageshow", () => {
 // wordsOf is what a person can change in a form; of a photo, what tells it from another one.
 function wordsOf(form) {
   return [...new FormData(form)].filter(([name]) => form.elements[name].type !== "hidden")
-    .map(([name, value]) => [name, value instanceof File ? [value.name, value.size, value.lastModified].join(" ") : value]);
+    .map(([name, value]) => [name, value instanceof File ? value.size && [value.name, value.size, value.lastModified].join(" ") : value]);
 }
