@@ -211,7 +211,7 @@ func (r *run) workday(name string) float64 {
 		minutes, days := 0, 0
 		for _, shifts := range [][]problem.Shift{c.Week.Mon, c.Week.Tue, c.Week.Wed, c.Week.Thu, c.Week.Fri, c.Week.Sat, c.Week.Sun} {
 			for _, s := range shifts {
-				minutes += int(s.To - s.From)
+				minutes += s.To - s.From
 			}
 			days += min(1, len(shifts))
 		}

@@ -37,7 +37,6 @@ type truth struct {
 
 	minutes float64   // crew minutes that it takes
 	comes   time.Time // material: when it arrives; walls: when they are handed over
-	slack   []float64 // walls: days late, of the distribution
 
 	spent             float64
 	started, finished *time.Time
