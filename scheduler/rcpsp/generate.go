@@ -1,6 +1,9 @@
 package rcpsp
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // A generator builds schedules with the serial method of Kelley ("The critical-path method: resources planning and
 // scheduling", 1963; studied by Kolisch, "Serial and parallel resource-constrained project scheduling methods
@@ -23,9 +26,17 @@ type generator struct {
 	free []uint64
 	// before holds, by direction, the relations that delay a job.
 	before [2]*rows
-	// placed counts the complete generations so far.
-	placed int64
+	// assigned counts the starts given so far, jobs of abandoned schedules included.
+	assigned int64
+	// allowed is the makespan above which a schedule is abandoned; unlimited when there is none.
+	allowed int32
+	// left holds, by direction, the longest chain of durations that follows a job in that direction.
+	left [2][]int32
 }
+
+// unlimited is the allowed makespan of a schedule that is to be built whatever comes of it, and the makespan of one that
+// was abandoned.
+const unlimited = math.MaxInt32
 
 // direction says from which end a schedule is built. Backward schedules count time from the project's end.
 type direction uint8
@@ -72,6 +83,8 @@ func newGenerator(in *Instance) *generator {
 		request: make([]uint64, n*l.words),
 		full:    make([]uint64, l.words),
 		before:  [2]*rows{&in.predecessors, &in.successors},
+		allowed: unlimited,
+		left:    [2][]int32{in.tails(), in.heads()},
 	}
 	for job := range n {
 		l.pack(g.request[job*l.words:(job+1)*l.words], in.units(int32(job)))
@@ -93,19 +106,28 @@ func newGenerator(in *Instance) *generator {
 // build places the jobs of a list one after another, each as early as its relations and its units allow, writes the
 // starts and returns the makespan. Backward, the successors come first in the list and start is counted from the
 // project's end to the job's finish. The list must hold every job once, none before one that delays it.
+//
+// A schedule that must become longer than allowed is abandoned as soon as that is certain: its makespan is unlimited, and
+// the starts mean nothing.
 func (g *generator) build(list []int32, way direction, start []int32) int32 {
-	g.placed++
 	if g.lanes.words == 1 {
 		return g.buildOneWord(list, way, start)
 	}
 	return g.buildManyWords(list, way, start)
 }
 
+// schedules is the effort so far in complete generations. The measure of the published comparisons is the start given to
+// a job (Kolisch and Hartmann 2006: one schedule is at most one start time assignment per activity), so an abandoned
+// schedule counts for the part that was built.
+func (g *generator) schedules() int64 { return g.assigned / int64(max(1, g.in.Jobs())) }
+
 func (g *generator) buildOneWord(list []int32, way direction, start []int32) int32 {
 	duration, request, free, spare := g.in.Duration, g.request, g.free, g.lanes.spare
 	first, item := g.before[way].first, g.before[way].item
-	makespan := int32(0)
-	for _, job := range list {
+	makespan, left := int32(0), g.left[way]
+	placed := 0
+	for ; placed < len(list); placed++ {
+		job := list[placed]
 		at := int32(0)
 		for _, other := range item[first[job]:first[job+1]] {
 			at = max(at, start[other]+duration[other])
@@ -120,11 +142,24 @@ func (g *generator) buildOneWord(list []int32, way direction, start []int32) int
 		}
 		start[job] = at
 		makespan = max(makespan, at+d)
+		if at+d+left[job] > g.allowed {
+			break
+		}
 	}
 	used := free[:min(makespan, int32(len(free)))]
 	for p := range used {
 		used[p] = g.full[0]
 	}
+	return g.finish(placed, makespan)
+}
+
+// finish counts a schedule that was built up to a place of its list and returns its makespan.
+func (g *generator) finish(placed int, makespan int32) int32 {
+	if placed < g.in.Jobs() {
+		g.assigned += int64(placed + 1)
+		return unlimited
+	}
+	g.assigned += int64(placed)
 	return makespan
 }
 
@@ -145,8 +180,9 @@ func findOneWord(free []uint64, at, d int32, units, spare uint64) int32 {
 
 func (g *generator) buildManyWords(list []int32, way direction, start []int32) int32 {
 	duration, words := g.in.Duration, int32(g.lanes.words)
-	makespan := int32(0)
-	for _, job := range list {
+	makespan, placed := int32(0), 0
+	for ; placed < len(list); placed++ {
+		job := list[placed]
 		at := int32(0)
 		for _, other := range g.before[way].of(job) {
 			at = max(at, start[other]+duration[other])
@@ -165,11 +201,14 @@ func (g *generator) buildManyWords(list []int32, way direction, start []int32) i
 		}
 		start[job] = at
 		makespan = max(makespan, at+d)
+		if at+d+g.left[way][job] > g.allowed {
+			break
+		}
 	}
 	for p := int32(0); p < makespan; p++ {
 		copy(g.free[p*words:(p+1)*words], g.full)
 	}
-	return makespan
+	return g.finish(placed, makespan)
 }
 
 func (g *generator) fits(period int32, units []uint64) bool {

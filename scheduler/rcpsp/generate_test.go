@@ -141,7 +141,7 @@ func TestRejustify_NeverLengthensAndStaysFeasible(t *testing.T) {
 			require.LessOrEqual(t, m.makespan, before)
 			require.Empty(t, violations(in, m.start, m.makespan))
 		}
-		require.Equal(t, int64(5), p.placed, "each justification is one complete generation")
+		require.Equal(t, int64(5), p.schedules(), "each justification is one complete generation")
 	})
 }
 

@@ -73,7 +73,8 @@ type member struct {
 // Quintanilla ("A hybrid genetic algorithm for the resource-constrained project scheduling problem", European Journal of
 // Operational Research 185, 2008). A child slightly longer than its parent is justified once more before it is judged.
 // A child whose order is its parent's is mutated, since building it would only justify the parent, and so is one whose
-// list has been built before.
+// list has been built before. A child too long to be looked at twice is abandoned while it is built: on 30 and on 120 jobs
+// at 1,000 schedules that buys a fortieth and a hundredth of the average distance.
 type population struct {
 	*search
 	members []member
@@ -198,11 +199,15 @@ func (p *population) sampleList() direction {
 	return way
 }
 
-// make builds the list into a member and keeps the schedule if it is the best so far.
+// make builds the list into a member and keeps the schedule if it is the best so far. A member whose schedule was abandoned
+// has only its unlimited makespan.
 func (p *population) make(m *member, way direction) {
 	m.makespan = p.build(p.list, way, m.start)
 	m.work = m.work[:0]
 	m.way = way
+	if m.makespan == unlimited {
+		return
+	}
 	if way == backward {
 		p.turn(m.start, m.makespan)
 	}
@@ -242,7 +247,9 @@ func (p *population) step() {
 	}
 	p.lister.byOrder(p.list, p.child.order, way)
 	p.renew(way)
+	p.allowed = first.makespan + p.tolerance(first)
 	p.make(&p.child, way)
+	p.allowed = unlimited
 	if excess := p.child.makespan - first.makespan; excess > 0 && excess <= p.tolerance(first) && !p.done() {
 		p.rejustify(&p.child)
 	}

@@ -50,7 +50,7 @@ type Result struct {
 	LowerBound int32
 	// Proved is true when Makespan equals LowerBound.
 	Proved bool
-	// Schedules counts the complete generations made.
+	// Schedules counts the complete generations made; of those abandoned, the part that was built.
 	Schedules int64
 	Stopped   StopReason
 }
@@ -112,10 +112,10 @@ func (s *search) done() bool {
 	case s.stopped != "":
 	case s.makespan <= s.bound:
 		s.stopped = StoppedProved
-	case s.options.Schedules > 0 && s.placed >= s.options.Schedules:
+	case s.options.Schedules > 0 && s.schedules() >= s.options.Schedules:
 		s.stopped = StoppedSchedules
-	case s.placed >= s.nextCheck:
-		s.nextCheck = s.placed + stopInterval
+	case s.schedules() >= s.nextCheck:
+		s.nextCheck = s.schedules() + stopInterval
 		s.isAskedToStop()
 	}
 	return s.stopped != ""
@@ -136,7 +136,7 @@ func (s *search) offer(start []int32, makespan int32) {
 	s.makespan = makespan
 	copy(s.best, start)
 	if s.options.Progress != nil {
-		s.options.Progress(Progress{Makespan: makespan, LowerBound: s.bound, Schedules: s.placed})
+		s.options.Progress(Progress{Makespan: makespan, LowerBound: s.bound, Schedules: s.schedules()})
 	}
 }
 
@@ -147,7 +147,7 @@ func (s *search) result() Result {
 		CriticalPath: s.critical,
 		LowerBound:   s.bound,
 		Proved:       s.makespan == s.bound,
-		Schedules:    s.placed,
+		Schedules:    s.schedules(),
 		Stopped:      s.stopped,
 	}
 }
