@@ -94,7 +94,7 @@ func sampleHandoverPages() map[string]Page {
 	none := handoversPage(1)
 	none.Rows, none.Filter.Show = nil, "no date"
 	faults := handoverPage(2)
-	faults.Form, faults.Faults = HandoverForm{Do: "promise", Date: "soon", Cause: longName}, Faults{{"date", "Write the day as 2026-11-25."}, {"photo", "wall.gif: this is no photo in JPEG, PNG or WebP."}, {"do", "Choose what to record."}}
+	faults.Form, faults.Faults = HandoverForm{Do: "promise", Date: "2026-12-24", Cause: longName}, Faults{{"date", "Write the day as 2026-11-25."}, {"photo", "wall.gif: this is no photo in JPEG, PNG or WebP."}, {"do", "Choose what to record."}}
 	try := HandoverTryPage{Chrome: chrome(RoleProject), Token: "abc", ID: "3", Condition: "floor finished", Area: "Level 2", News: "promise slipped 6 days (Fri 4 Dec to Thu 10 Dec)", Cause: "screed is still wet", Photos: 1, Effect: TrialEffect{Dates: sampleEffects(), Moved: sampleMoves(40), Openings: 12}}
 	nothing := try
 	nothing.Effect = TrialEffect{Dates: sampleEffects()[:1]}
