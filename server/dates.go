@@ -30,6 +30,9 @@ func (s *Server) dates(c *gin.Context, p *person) error {
 	if page.InForce, err = scenariosInForce(ctx, s.db, p.projects, page.Format); err != nil {
 		return err
 	}
+	if page.Forecast.Running != nil {
+		c.Header("Refresh", lookAgain)
+	}
 	s.render(c, http.StatusOK, page)
 	return nil
 }

@@ -179,7 +179,7 @@ func plansOf(t *testing.T, db *models.DB) (ids []int64) {
 	t.Helper()
 	rows, err := db.SQL().QueryContext(t.Context(), "SELECT id FROM plans")
 	require.NoError(t, err)
-	defer rows.Close()
+	defer func() { require.NoError(t, rows.Close()) }()
 	for rows.Next() {
 		var id int64
 		require.NoError(t, rows.Scan(&id))

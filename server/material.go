@@ -222,8 +222,15 @@ func (v *materialView) delivery(l *ordering.Line) web.Delivery {
 		from *time.Time
 		to   *time.Time
 	}{
-		{l.Ordered, &d.Ordered}, {l.Promised, &d.Promised}, {l.Shipped, &d.Shipped}, {l.Received, &d.Received}, {l.Need, &d.Need},
-		{l.UsedFrom, &d.UsedFrom}, {l.CanOrder, &d.CanOrder}, {l.Expected, &d.Expected}, {l.Latest, &d.Latest},
+		{l.Ordered, &d.Ordered},
+		{l.Promised, &d.Promised},
+		{l.Shipped, &d.Shipped},
+		{l.Received, &d.Received},
+		{l.Need, &d.Need},
+		{l.UsedFrom, &d.UsedFrom},
+		{l.CanOrder, &d.CanOrder},
+		{l.Expected, &d.Expected},
+		{l.Latest, &d.Latest},
 	} {
 		if t.from != nil {
 			*t.to = *t.from

@@ -99,7 +99,8 @@ func (s *Server) remake(c *gin.Context, p *person) error {
 		return err
 	}
 	page.Facts = []web.Fact{
-		{Name: "Opening", Value: item.Opening.Mark}, {Name: "Why", Value: cmp.Or(item.Cause, "not said")},
+		{Name: "Opening", Value: item.Opening.Mark},
+		{Name: "Why", Value: cmp.Or(item.Cause, "not said")},
 		{Name: "Reported", Value: page.Format.Moment(*item.ReportedAt)},
 	}
 	if item.Supplier != nil {

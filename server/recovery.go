@@ -17,7 +17,7 @@ import (
 	"jambwright/web"
 )
 
-// lookAgain is after how many seconds the page of an open search is asked for again, by the browser itself.
+// lookAgain is after how many seconds the page of an open search or forecast is asked for again, by the browser itself.
 const lookAgain = "2"
 
 // recovered is a GC date with what was found for it.

@@ -11,14 +11,6 @@ type DatesPage struct {
 	InForce  []ScenarioLine // moves that the plan has in it
 }
 
-// Refresh makes the page load itself anew while a forecast is being made.
-func (p DatesPage) Refresh() int {
-	if p.Forecast.Running != nil {
-		return 2
-	}
-	return 0
-}
-
 // DateRow is one GC date.
 type DateRow struct {
 	ID            string

@@ -98,8 +98,10 @@ func materialPages() map[string]Page {
 		Dates: sampleEffects(), Moved: sampleMoves(3),
 	}
 	regroup := Regrouping{
-		"/material/releases/7", "7", "L3-frames", "ab12", []string{"West comes as a drop of its own: it is needed 23 working days after the first."},
-		[]SuggestedOrder{{"L3-frames", at(8, 15, 30), true, []SuggestedDrop{{1, "12 frame kits", "Level 3 / East", at(20, 7, 0)}, {2, "9 frame kits", longName, at(50, 7, 0)}}}}, 2,
+		"/material/releases/7", "7", "L3-frames", "ab12",
+		[]string{"West comes as a drop of its own: it is needed 23 working days after the first."},
+		[]SuggestedOrder{{"L3-frames", at(8, 15, 30), true, []SuggestedDrop{{1, "12 frame kits", "Level 3 / East", at(20, 7, 0)}, {2, "9 frame kits", longName, at(50, 7, 0)}}}},
+		2,
 	}
 	return map[string]Page{
 		"suggest-empty": SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15}, "suggest-kept": SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15, Planned: true, Kept: []Regrouping{regroup}},

@@ -362,10 +362,12 @@ func (r *matrixReader) date(h *HandoverRow, column matrixColumn, cell sheet.Cell
 		return true
 	}
 	field := column.field
-	if d, err := parseDate(cell, r.order); err == nil {
+	d, err := parseDate(cell, r.order)
+	if err == nil {
 		h.setDate(field, &d)
 		return true
-	} else if came := cameWords.FindStringIndex(text); came != nil {
+	}
+	if came := cameWords.FindStringIndex(text); came != nil {
 		rest := strings.Trim(text[:came[0]]+text[came[1]:], " ,()")
 		if rest == "" {
 			return refuse("it says that this was handed over, but not on which day", "write the day, such as 2026-11-25")
@@ -376,10 +378,9 @@ func (r *matrixReader) date(h *HandoverRow, column matrixColumn, cell sheet.Cell
 		}
 		message, remedy := explain(err, "write it as 2026-11-25, 25 Nov 2026 or November 25, 2026")
 		return refuse(message, remedy)
-	} else {
-		message, remedy := explain(err, "write it as 2026-11-25, 25 Nov 2026 or November 25, 2026; or tbc when there is none yet")
-		return refuse(message, remedy)
 	}
+	message, remedy := explain(err, "write it as 2026-11-25, 25 Nov 2026 or November 25, 2026; or tbc when there is none yet")
+	return refuse(message, remedy)
 }
 
 // setDate sets one of the dates by the name of its column.
