@@ -1,7 +1,6 @@
 package models
 
 import (
-	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -38,7 +37,7 @@ func (c *Calendar) problem(year int) problem.Calendar {
 			out.Holidays = append(out.Holidays, day.Date)
 		}
 	}
-	slices.SortFunc(out.Holidays, compareDates)
+	slices.SortFunc(out.Holidays, problem.Date.Compare)
 	out.Holidays = slices.Compact(out.Holidays)
 	for _, e := range c.Exceptions {
 		exception := problem.Exception{Date: e.Day.Date, Shifts: []problem.Shift{}}
@@ -48,12 +47,8 @@ func (c *Calendar) problem(year int) problem.Calendar {
 		slices.SortFunc(exception.Shifts, func(a, b problem.Shift) int { return a.From - b.From })
 		out.Exceptions = append(out.Exceptions, exception)
 	}
-	slices.SortFunc(out.Exceptions, func(a, b problem.Exception) int { return compareDates(a.Date, b.Date) })
+	slices.SortFunc(out.Exceptions, func(a, b problem.Exception) int { return a.Date.Compare(b.Date) })
 	return out
-}
-
-func compareDates(a, b problem.Date) int {
-	return cmp.Or(cmp.Compare(a.Year, b.Year), cmp.Compare(a.Month, b.Month), cmp.Compare(a.Day, b.Day))
 }
 
 func weekday(w *problem.Week, d time.Weekday) *[]problem.Shift {
@@ -101,14 +96,4 @@ func (c *Calendar) firstShift(d Date) int {
 		}
 	}
 	return max(0, first)
-}
-
-// worksOn reports whether a calendar in the planner's form has any shift on a date.
-func worksOn(c *problem.Calendar, d Date) bool {
-	for _, e := range c.Exceptions {
-		if e.Date == d.Date {
-			return len(e.Shifts) > 0
-		}
-	}
-	return len(c.Week.Day(d.Weekday())) > 0 && !slices.Contains(c.Holidays, d.Date)
 }

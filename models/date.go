@@ -33,14 +33,11 @@ func (d Date) At(minute int, zone *time.Location) time.Time {
 
 // AddDays is the date n days later.
 func (d Date) AddDays(n int) Date {
-	return Date{problem.DateOf(time.Date(d.Year, d.Month, d.Day+n, 0, 0, 0, 0, time.UTC))}
+	return Date{d.Date.AddDays(n)}
 }
 
 // Before reports whether d lies before other.
-func (d Date) Before(other Date) bool { return d.String() < other.String() }
-
-// Weekday is the day of the week.
-func (d Date) Weekday() time.Weekday { return d.At(0, time.UTC).Weekday() }
+func (d Date) Before(other Date) bool { return d.Date.Before(other.Date) }
 
 // Value writes the date for the database.
 func (d Date) Value() (driver.Value, error) { return d.String(), nil }

@@ -48,6 +48,28 @@ func StoreTable(ctx context.Context, tx *Tx) (bool, error) {
 	return true, errors.Join(createAll(ctx, tx, "rates", rows), createAll(ctx, tx, "factors of rates", factors))
 }
 
+// saveTableRow adds a row, or sets columns of the one that key finds, if that still has the row's version; anyVersion does not ask.
+// It returns the row as it was, the zero row where there was none, and gives row the id it is stored under. at names the places of
+// a row's id and version.
+func saveTableRow[T interface{ storedVersion() int64 }](
+	ctx context.Context, tx *Tx, what string, key *gorm.DB, row *T, at func(*T) (id, version *int64), anyVersion bool, set map[string]any,
+) (old T, err error) {
+	id, version := at(row)
+	err = key.Take(&old).Error
+	if errors.Is(err, gorm.ErrRecordNotFound) {
+		*id, *version = 0, 0
+		return old, create(ctx, tx, what, row)
+	}
+	if err != nil {
+		return old, wrap(err, "read %s", what)
+	}
+	oldID, oldVersion := at(&old)
+	if *id = *oldID; anyVersion {
+		*version = *oldVersion
+	}
+	return old, edit[T](ctx, tx, what, *oldID, *version, set)
+}
+
 // SaveRate stores a row of the company table, based on the version in row; 0 when it was not stored. What was learned of the kind
 // and accepted ends with it, since it was learned against the table that was. The first edit of the planner's own table makes
 // all of it the company's.
@@ -57,21 +79,9 @@ func SaveRate(ctx context.Context, tx *Tx, row *Rate, actor Actor) error {
 		return err
 	}
 	what := fmt.Sprintf("the rate of %s by %s", row.Kind, row.Driver)
-	var old Rate
-	err = tx.in(ctx).Where("kind = ? AND opening_type = ? AND driver = ?", row.Kind, row.OpeningType, row.Driver).Take(&old).Error
-	switch {
-	case errors.Is(err, gorm.ErrRecordNotFound):
-		row.ID, row.Version = 0, 0
-		err = create(ctx, tx, what, row)
-	case err != nil:
-		return wrap(err, "read %s", what)
-	default:
-		if fresh {
-			row.Version = old.Version
-		}
-		err = edit[Rate](ctx, tx, what, old.ID, row.Version, map[string]any{"hours": row.Hours, "source": row.Source})
-		row.ID = old.ID
-	}
+	key := tx.in(ctx).Where("kind = ? AND opening_type = ? AND driver = ?", row.Kind, row.OpeningType, row.Driver)
+	set := map[string]any{"hours": row.Hours, "source": row.Source}
+	old, err := saveTableRow(ctx, tx, what, key, row, func(r *Rate) (*int64, *int64) { return &r.ID, &r.Version }, fresh, set)
 	if err != nil {
 		return err
 	}
@@ -114,21 +124,9 @@ func SaveFactor(ctx context.Context, tx *Tx, row *RateFactor, actor Actor) error
 		return err
 	}
 	what := fmt.Sprintf("the factor of condition %s", row.Condition)
-	var old RateFactor
-	err = tx.in(ctx).Where("condition = ? AND kind = ?", row.Condition, row.Kind).Take(&old).Error
-	switch {
-	case errors.Is(err, gorm.ErrRecordNotFound):
-		row.ID, row.Version = 0, 0
-		err = create(ctx, tx, what, row)
-	case err != nil:
-		return wrap(err, "read %s", what)
-	default:
-		if fresh {
-			row.Version = old.Version
-		}
-		err = edit[RateFactor](ctx, tx, what, old.ID, row.Version, map[string]any{"factor": row.Factor, "source": row.Source})
-		row.ID = old.ID
-	}
+	key := tx.in(ctx).Where("condition = ? AND kind = ?", row.Condition, row.Kind)
+	set := map[string]any{"factor": row.Factor, "source": row.Source}
+	old, err := saveTableRow(ctx, tx, what, key, row, func(r *RateFactor) (*int64, *int64) { return &r.ID, &r.Version }, fresh, set)
 	if err != nil {
 		return err
 	}
@@ -158,20 +156,9 @@ func LearningCurves(ctx context.Context, r Reader) ([]RateLearning, error) {
 // finished tasks and accepted ends with it.
 func SaveLearning(ctx context.Context, tx *Tx, row *RateLearning, actor Actor) error {
 	what := fmt.Sprintf("the learning curve of %s", row.Kind)
-	var old RateLearning
-	err := tx.in(ctx).Where("kind = ?", row.Kind).Take(&old).Error
-	switch {
-	case errors.Is(err, gorm.ErrRecordNotFound):
-		row.ID, row.Version = 0, 0
-		err = create(ctx, tx, what, row)
-	case err != nil:
-		return wrap(err, "read %s", what)
-	default:
-		err = edit[RateLearning](ctx, tx, what, old.ID, row.Version, map[string]any{
-			"rate": row.Rate, "standard_unit": row.StandardUnit, "floor": row.Floor,
-		})
-		row.ID = old.ID
-	}
+	key := tx.in(ctx).Where("kind = ?", row.Kind)
+	set := map[string]any{"rate": row.Rate, "standard_unit": row.StandardUnit, "floor": row.Floor}
+	old, err := saveTableRow(ctx, tx, what, key, row, func(r *RateLearning) (*int64, *int64) { return &r.ID, &r.Version }, false, set)
 	if err != nil {
 		return err
 	}

@@ -236,7 +236,7 @@ func (s *snapshot) frozenUntil() *time.Time {
 	}
 	left := s.settings.FrozenDays
 	for day, n := DateIn(s.firm.DataDate, first.zone).AddDays(1), 0; n < searched; day, n = day.AddDays(1), n+1 {
-		if !worksOn(spec, day) {
+		if len(spec.ShiftsOn(day.Date)) == 0 {
 			continue
 		}
 		if left--; left == 0 {

@@ -27,7 +27,7 @@ func axeRules(t *testing.T) string {
 	t.Helper()
 	rules := testdata.AccessibilityRules(t)
 	if rules == "" {
-		t.Skip(testdata.NoAccessibilityRules)
+		testdata.Missing(t, testdata.NoAccessibilityRules)
 	}
 	return rules
 }

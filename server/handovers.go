@@ -42,12 +42,8 @@ func (s *Server) handoversPage(c *gin.Context, p *person) (page web.HandoversPag
 	if err := c.ShouldBindQuery(&page.Filter); err != nil {
 		return page, nil, bindFault(err)
 	}
-	if page.Projects, err = s.projectChoices(c, p); err != nil || len(page.Projects) == 0 {
-		return page, nil, err
-	}
-	page.Filter.Project = cmp.Or(page.Filter.Project, page.Projects[0].Value)
-	project, err := s.projectOf(c, p, page.Filter.Project)
-	if err != nil {
+	var project *models.Project
+	if page.Projects, project, err = s.chosenProject(c, p, &page.Filter.Project); err != nil || project == nil {
 		return page, nil, err
 	}
 	page.Format = s.format(c, project)

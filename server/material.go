@@ -26,17 +26,13 @@ func (s *Server) material(c *gin.Context, p *person) error {
 		return bindFault(err)
 	}
 	var err error
-	if page.Projects, err = s.projectChoices(c, p); err != nil {
+	var project *models.Project
+	if page.Projects, project, err = s.chosenProject(c, p, &page.Filter.Project); err != nil {
 		return err
 	}
-	if len(page.Projects) == 0 {
+	if project == nil {
 		s.render(c, http.StatusOK, page)
 		return nil
-	}
-	page.Filter.Project = cmp.Or(page.Filter.Project, page.Projects[0].Value)
-	project, err := s.projectOf(c, p, page.Filter.Project)
-	if err != nil {
-		return err
 	}
 	page.Format = s.format(c, project)
 	v, err := s.materialView(c.Request.Context(), project, page.Format)

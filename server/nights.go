@@ -64,21 +64,6 @@ func (s *Server) nights(c *gin.Context, p *person) error {
 	return nil
 }
 
-// projectChoices are the open projects that the person may see.
-func (s *Server) projectChoices(c *gin.Context, p *person) ([]web.Choice, error) {
-	projects, err := models.Projects(c.Request.Context(), s.db)
-	if err != nil {
-		return nil, err
-	}
-	var choices []web.Choice
-	for _, project := range projects {
-		if p.mayRead(project.ID) {
-			choices = append(choices, web.Choice{Value: strconv.FormatInt(project.ID, 10), Text: project.Name})
-		}
-	}
-	return choices, nil
-}
-
 func nightLine(n *models.NightRow) web.NightLine {
 	return web.NightLine{
 		ID: strconv.FormatInt(n.ID, 10), Project: n.Project.Name, Night: n.StartedAt, ByHand: n.AskedBy,

@@ -27,17 +27,13 @@ func (s *Server) openings(c *gin.Context, p *person) error {
 		return bindFault(err)
 	}
 	var err error
-	if page.Projects, err = s.projectChoices(c, p); err != nil {
+	var project *models.Project
+	if page.Projects, project, err = s.chosenProject(c, p, &page.Filter.Project); err != nil {
 		return err
 	}
-	if len(page.Projects) == 0 {
+	if project == nil {
 		s.render(c, http.StatusOK, page)
 		return nil
-	}
-	page.Filter.Project = cmp.Or(page.Filter.Project, page.Projects[0].Value)
-	project, err := s.projectOf(c, p, page.Filter.Project)
-	if err != nil {
-		return err
 	}
 	page.Format = s.format(c, project)
 	query := models.OpeningQuery{ProjectID: project.ID, Type: takeoff.Type(page.Filter.Type), Text: strings.TrimSpace(page.Filter.Query)}
@@ -66,22 +62,6 @@ func (s *Server) openings(c *gin.Context, p *person) error {
 	page.Strips = strips(list.Openings, page.Filter.State, surveyed, d)
 	s.render(c, http.StatusOK, page)
 	return nil
-}
-
-// projectOf reads a project by the id of an address or a form, if the person may see it.
-func (s *Server) projectOf(c *gin.Context, p *person, id string) (*models.Project, error) {
-	n, err := strconv.ParseInt(id, 10, 64)
-	if err != nil {
-		return nil, notFound("There is no such project.")
-	}
-	project, err := models.ProjectByID(c.Request.Context(), s.db, n)
-	if err != nil {
-		return nil, err
-	}
-	if !p.mayRead(project.ID) {
-		return nil, notAllowed("This project is not one of yours.")
-	}
-	return project, nil
 }
 
 // strips groups openings, which come in walking order, by area; state keeps those that stand there.

@@ -78,7 +78,7 @@ func (r *rung) working(day problem.Date, from, to time.Time) (*problem.Problem, 
 	var names []string
 	for i := range changed.Calendars {
 		c := &changed.Calendars[i]
-		if !r.counts(c.ID) || len(shiftsOn(c, day)) > 0 || !within(c, day, from, to) {
+		if !r.counts(c.ID) || len(c.ShiftsOn(day)) > 0 || !within(c, day, from, to) {
 			continue
 		}
 		shifts := shiftsBefore(c, day)
@@ -130,27 +130,12 @@ func within(c *problem.Calendar, day problem.Date, from, to time.Time) bool {
 	return start.Before(to) && start.AddDate(0, 0, 1).After(from)
 }
 
-// shiftsOn are the shifts of a calendar on a date.
-func shiftsOn(c *problem.Calendar, day problem.Date) []problem.Shift {
-	for i := range c.Exceptions {
-		if c.Exceptions[i].Date == day {
-			return c.Exceptions[i].Shifts
-		}
-	}
-	if slices.Contains(c.Holidays, day) {
-		return nil
-	}
-	return c.Week.Day(noon(day).Weekday())
-}
-
 // shiftsBefore are the shifts of the last working day before a date, within a month.
 func shiftsBefore(c *problem.Calendar, day problem.Date) []problem.Shift {
 	for back := 1; back <= 31; back++ {
-		if shifts := shiftsOn(c, problem.DateOf(noon(day).AddDate(0, 0, -back))); len(shifts) > 0 {
+		if shifts := c.ShiftsOn(day.AddDays(-back)); len(shifts) > 0 {
 			return shifts
 		}
 	}
 	return nil
 }
-
-func noon(d problem.Date) time.Time { return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC) }

@@ -30,6 +30,26 @@ func DateOf(t time.Time) Date {
 // String is the ISO 8601 form.
 func (d Date) String() string { return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day) }
 
+// midnight is the date as an instant of its own, for reckoning with whole days.
+func (d Date) midnight() time.Time { return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC) }
+
+// Weekday is the day of the week.
+func (d Date) Weekday() time.Weekday { return d.midnight().Weekday() }
+
+// AddDays is the date n days later.
+func (d Date) AddDays(n int) Date { return DateOf(d.midnight().AddDate(0, 0, n)) }
+
+// DaysUntil is the number of days from this date to another one, negative when that lies before.
+func (d Date) DaysUntil(other Date) int {
+	return int(other.midnight().Sub(d.midnight()) / (24 * time.Hour))
+}
+
+// Compare is negative when d lies before other, 0 on the same day.
+func (d Date) Compare(other Date) int { return d.midnight().Compare(other.midnight()) }
+
+// Before reports whether d lies before other.
+func (d Date) Before(other Date) bool { return d.Compare(other) < 0 }
+
 // MarshalText writes the ISO 8601 form.
 func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
 

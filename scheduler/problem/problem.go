@@ -1,6 +1,9 @@
 package problem
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // Version is the only document version this package reads and writes.
 const Version = 1
@@ -37,6 +40,20 @@ type Calendar struct {
 	Week       Week        `json:"week"`
 	Holidays   []Date      `json:"holidays,omitempty"`
 	Exceptions []Exception `json:"exceptions,omitempty"`
+}
+
+// ShiftsOn are the shifts of a date: those of its exception, none on a holiday, else those of its weekday. The slice is the
+// calendar's own.
+func (c *Calendar) ShiftsOn(d Date) []Shift {
+	for i := range c.Exceptions {
+		if c.Exceptions[i].Date == d {
+			return c.Exceptions[i].Shifts
+		}
+	}
+	if slices.Contains(c.Holidays, d) {
+		return nil
+	}
+	return c.Week.Day(d.Weekday())
 }
 
 // Week lists the shifts of each weekday; an absent day has no work.

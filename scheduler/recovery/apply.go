@@ -40,7 +40,7 @@ func Apply(p *problem.Problem, moves []Move) *problem.Problem {
 }
 
 func compareMoves(a, b Move) int {
-	return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Subject(), b.Subject()), dayTime(a.From).Compare(dayTime(b.From)),
+	return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Subject(), b.Subject()), a.From.Compare(b.From),
 		cmp.Compare(a.Minutes, b.Minutes), a.By.Compare(b.By))
 }
 

@@ -114,12 +114,12 @@ func (c *candidates) crew(crew *problem.Crew) {
 		return
 	}
 	zone := zoneOf(c.p, crew.Calendar)
-	tomorrow := addDays(problem.DateOf(c.p.DataDate.In(zone)), 1)
+	tomorrow := problem.DateOf(c.p.DataDate.In(zone)).AddDays(1)
 	from, until := problem.DateOf(at(first).In(zone)), problem.DateOf(at(last).In(zone))
-	if before(from, tomorrow) {
+	if from.Before(tomorrow) {
 		from = tomorrow
 	}
-	if !before(until, from) {
+	if !until.Before(from) {
 		c.hours(crew, slack, from, until)
 		c.saturdays(crew, slack, from, until)
 	}
@@ -136,7 +136,7 @@ func (c *candidates) hours(crew *problem.Crew, slack int, from, until problem.Da
 	var moves []Move
 	for _, level := range []struct{ minutes, weeks int }{{60, 2}, {120, 2}, {120, 4}} {
 		m := Move{
-			Kind: Overtime, Crew: crew.ID, From: from, Until: earlierOf(addDays(from, 7*level.weeks-1), until), Minutes: level.minutes,
+			Kind: Overtime, Crew: crew.ID, From: from, Until: earlierOf(from.AddDays(7*level.weeks-1), until), Minutes: level.minutes,
 			Loss: c.settings.Loss, Premium: c.settings.OvertimePremium,
 		}
 		if n := len(moves); n > 0 && moves[n-1].Minutes == m.Minutes && moves[n-1].Until == m.Until {
@@ -154,17 +154,17 @@ func (c *candidates) saturdays(crew *problem.Crew, slack int, from, until proble
 	if _, _, long := HoursOf(crew.Calendar); long {
 		return // said of its hours
 	}
-	first := addDays(from, int(time.Saturday-dayTime(from).Weekday()))
+	first := from.AddDays(int(time.Saturday - from.Weekday()))
 	var moves []Move
 	for _, weeks := range []int{2, 4} {
 		m := Move{
-			Kind: Saturdays, Crew: crew.ID, From: first, Until: addDays(first, 7*(weeks-1)),
+			Kind: Saturdays, Crew: crew.ID, From: first, Until: first.AddDays(7 * (weeks - 1)),
 			Loss: c.settings.Loss, Premium: c.settings.SaturdayPremium,
 		}
-		for before(until, m.Until) && !before(m.Until, m.From) {
-			m.Until = addDays(m.Until, -7)
+		for until.Before(m.Until) && !m.Until.Before(m.From) {
+			m.Until = m.Until.AddDays(-7)
 		}
-		if before(m.Until, m.From) || len(moves) > 0 && moves[len(moves)-1].Until == m.Until {
+		if m.Until.Before(m.From) || len(moves) > 0 && moves[len(moves)-1].Until == m.Until {
 			continue
 		}
 		if c.gains(crew, m) {
@@ -202,11 +202,11 @@ func (c *candidates) second(crew *problem.Crew, slack int, from, until problem.D
 		Kind: SecondCrew, Crew: crew.ID, NewCrew: c.freeName(crew.ID), From: from, Premium: c.settings.HirePremium,
 		AtLeastDays: c.settings.HireAtLeastDays, Price: c.settings.HirePrice,
 	}
-	soonest := addDays(problem.DateOf(c.p.DataDate.In(zoneOf(c.p, crew.Calendar))), c.settings.HireDays)
-	if before(m.From, soonest) {
+	soonest := problem.DateOf(c.p.DataDate.In(zoneOf(c.p, crew.Calendar))).AddDays(c.settings.HireDays)
+	if m.From.Before(soonest) {
 		m.From = soonest
 	}
-	if before(until, m.From) {
+	if until.Before(m.From) {
 		c.refuse(m, "a second crew can begin in %d days, when the work near the driving chain is done", c.settings.HireDays)
 		return
 	}
@@ -311,7 +311,7 @@ func (c *candidates) order(t *problem.Task, now *placed) {
 }
 
 func earlierOf(a, b problem.Date) problem.Date {
-	if before(b, a) {
+	if b.Before(a) {
 		return b
 	}
 	return a

@@ -76,7 +76,7 @@ func Lengthened(spec problem.Calendar, crew string, today problem.Date, moves []
 	for _, d := range days {
 		long.Exceptions = append(long.Exceptions, problem.Exception{Date: d.date, Shifts: d.planned()})
 	}
-	slices.SortFunc(long.Exceptions, func(a, b problem.Exception) int { return dayTime(a.Date).Compare(dayTime(b.Date)) })
+	slices.SortFunc(long.Exceptions, func(a, b problem.Exception) int { return a.Date.Compare(b.Date) })
 	return long, true
 }
 
@@ -119,8 +119,8 @@ func longDays(spec *problem.Calendar, crew string, today problem.Date, moves []M
 			continue
 		}
 		own = append(own, m)
-		for d := m.From; !before(m.Until, d); d = addDays(d, 1) {
-			if !before(d, today) {
+		for d := m.From; !m.Until.Before(d); d = d.AddDays(1) {
+			if !d.Before(today) {
 				weeks[weekOf(d)] = true
 			}
 		}
@@ -129,7 +129,7 @@ func longDays(spec *problem.Calendar, crew string, today problem.Date, moves []M
 	for monday := range weeks {
 		days = append(days, longWeekDays(spec, monday, today, own)...)
 	}
-	slices.SortFunc(days, func(a, b longDay) int { return dayTime(a.date).Compare(dayTime(b.date)) })
+	slices.SortFunc(days, func(a, b longDay) int { return a.date.Compare(b.date) })
 	return days
 }
 
@@ -148,12 +148,12 @@ func longWeekDays(spec *problem.Calendar, monday, today problem.Date, moves []Mo
 	var days []longDay
 	ordinary, paid, loss := 0, 0, 0.0
 	for n := range 7 {
-		day := longDay{date: addDays(monday, n), premium: 1}
-		usual := shiftsOn(spec, day.date)
+		day := longDay{date: monday.AddDays(n), premium: 1}
+		usual := spec.ShiftsOn(day.date)
 		day.ordinary, day.paid = minutesOf(usual), usual
 		ordinary += day.ordinary
 		for _, m := range moves {
-			if before(day.date, today) || before(day.date, m.From) || before(m.Until, day.date) {
+			if day.date.Before(today) || day.date.Before(m.From) || m.Until.Before(day.date) {
 				continue
 			}
 			if longer := m.onDay(spec, day.date, usual); minutesOf(longer) > minutesOf(day.paid) {
@@ -161,7 +161,7 @@ func longWeekDays(spec *problem.Calendar, monday, today problem.Date, moves []Mo
 			}
 		}
 		paid += minutesOf(day.paid)
-		if len(day.paid) > 0 && !before(day.date, today) {
+		if len(day.paid) > 0 && !day.date.Before(today) {
 			days = append(days, day)
 		}
 	}
@@ -183,7 +183,7 @@ func (m Move) onDay(spec *problem.Calendar, date problem.Date, usual []problem.S
 		last := &longer[len(longer)-1]
 		last.To = min(last.To+m.Minutes, 24*60)
 		return longer
-	case m.Kind == Saturdays && len(usual) == 0 && dayTime(date).Weekday() == time.Saturday && !slices.Contains(spec.Holidays, date):
+	case m.Kind == Saturdays && len(usual) == 0 && date.Weekday() == time.Saturday && !slices.Contains(spec.Holidays, date):
 		return spec.Week.Day(time.Friday)
 	}
 	return usual
@@ -195,19 +195,6 @@ func calendarOf(p *problem.Problem, id string) *problem.Calendar {
 		return nil
 	}
 	return &p.Calendars[i]
-}
-
-// shiftsOn are the shifts of one date.
-func shiftsOn(spec *problem.Calendar, d problem.Date) []problem.Shift {
-	for i := range spec.Exceptions {
-		if spec.Exceptions[i].Date == d {
-			return spec.Exceptions[i].Shifts
-		}
-	}
-	if slices.Contains(spec.Holidays, d) {
-		return nil
-	}
-	return spec.Week.Day(dayTime(d).Weekday())
 }
 
 func minutesOf(shifts []problem.Shift) int {

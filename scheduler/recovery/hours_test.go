@@ -54,7 +54,7 @@ func shiftsOf(t *testing.T, p *problem.Problem, d problem.Date) string {
 	spec := calendarOf(p, p.Crews[0].Calendar)
 	require.NotNil(t, spec)
 	text := ""
-	for _, s := range shiftsOn(spec, d) {
+	for _, s := range spec.ShiftsOn(d) {
 		text += s.String() + " "
 	}
 	return text

@@ -93,8 +93,8 @@ func (m Move) Validate() error {
 	switch m.Kind {
 	case Overtime, Saturdays:
 		need(m.Crew != "", "it names no crew")
-		need(m.From != problem.Date{} && !before(m.Until, m.From), "it needs a first day and a last day that is not before it")
-		need(!before(addDays(m.From, longestSpan), m.Until), "it goes on for more than a year")
+		need(m.From != problem.Date{} && !m.Until.Before(m.From), "it needs a first day and a last day that is not before it")
+		need(!m.From.AddDays(longestSpan).Before(m.Until), "it goes on for more than a year")
 		need(m.Kind == Saturdays || m.Minutes > 0 && m.Minutes <= 12*60, "it needs 1 to 720 minutes a day")
 		need(m.Loss >= 0 && m.Loss < 1, "the loss is a share of 0 to below 1")
 		need(m.Premium >= 1, "the premium is at least 1")
