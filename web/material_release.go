@@ -83,6 +83,32 @@ type MaterialForm struct {
 	Confirm  string   `form:"confirm"`
 }
 
+// Hidden are the form's fields with their values, for a page that asks for its confirmation.
+func (f MaterialForm) Hidden() []Choice {
+	fields := []Choice{
+		{"do", f.Do},
+		{"release", f.Release},
+		{"remake", f.Remake},
+		{"drop", f.Drop},
+		{"version", f.Version},
+		{"date", f.Date},
+		{"promised", f.Promised},
+		{"name", f.Name},
+		{"supplier", f.Supplier},
+		{"basis", f.Basis},
+		{"least", f.Least},
+		{"likely", f.Likely},
+		{"most", f.Most},
+		{"target", f.Target},
+		{"cause", f.Cause},
+		{"source", f.Source},
+	}
+	for _, item := range f.Items {
+		fields = append(fields, Choice{"item", item})
+	}
+	return fields
+}
+
 // Has reports whether an item is ticked.
 func (f MaterialForm) Has(id string) bool {
 	for _, item := range f.Items {
