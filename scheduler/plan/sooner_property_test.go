@@ -183,10 +183,11 @@ func TestSooner_StepsHoldInACopyOfTheProblemAndNothingLessDoes(t *testing.T) {
 		t.Logf("%d steps of %d ladders", steps.Load(), ladders.Load())
 		require.Greater(t, steps.Load(), ladders.Load()/4)
 	})
-	for name, o := range kinds {
+	for name, options := range kinds {
 		for seed := range seeds {
 			t.Run(fmt.Sprintf("%s seed %d", name, seed), func(t *testing.T) {
 				t.Parallel()
+				o := options
 				o.KeepOrder = seed%2 == 1
 				p := problemtest.Random(70_000+seed, o)
 				made := planOf(t, p, 12)
