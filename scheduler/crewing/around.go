@@ -128,7 +128,7 @@ func (a *Around) ask(t TaskIndex, given *Given) bool {
 			q.at, q.cause = at, cause
 		}
 	}
-	if own := m.NotBefore[t]; !given.NotBefore {
+	if own := m.NotBefore(t); !given.NotBefore {
 		raise(own, Cause{Kind: ByNotBefore, Driver: None, Until: own})
 	}
 	wish := &m.wishes[t]

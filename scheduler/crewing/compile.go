@@ -192,7 +192,7 @@ func (b *modelBuilder) statuses() {
 		m.actual[t] = None
 		b.report(t)
 		switch {
-		case m.HeldBy[t] != None:
+		case m.HeldBy(t) != None:
 			m.state[t] = LeftOut
 		case m.State[t] == network.Started:
 			m.state[t] = Started

@@ -23,7 +23,7 @@ func (m *Model) WhyUnplanned(s *Schedule, t TaskIndex) string {
 	if why, ok := m.why[t]; ok {
 		return why
 	}
-	if holder := m.HeldBy[t]; holder == t {
+	if holder := m.HeldBy(t); holder == t {
 		if cause := m.Problem.Tasks[t].NotBeforeCause; cause != "" {
 			return "waits without a date: " + cause
 		}

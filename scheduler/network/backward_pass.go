@@ -23,10 +23,11 @@ func (w *Workspace) placeLate(t TaskIndex) {
 		d.LateBegin[t], d.LateFinish[t], d.LastFinish[t] = calendar.Never, calendar.Never, calendar.Never
 		return
 	case c.State[t] == Done:
-		d.LateBegin[t], d.LateFinish[t], d.LastFinish[t] = c.Started[t], c.Finished[t], c.Finished[t]
+		finished := c.FinishedAt(t)
+		d.LateBegin[t], d.LateFinish[t], d.LastFinish[t] = c.StartedAt(t), finished, finished
 		return
 	}
-	start, finish := w.lateBounds(t, w.finishBy)
+	start, finish := w.lateBounds(t, c.DueBy(t))
 	if finish == calendar.Never {
 		finish = d.ProjectFinish
 	}
@@ -52,10 +53,10 @@ func (w *Workspace) latestPlace(t TaskIndex, start, finish calendar.Instant) (be
 	return begin, end, last
 }
 
-// lateBounds are the latest begin and the latest finish that the given dates and the links out of a task allow. The
+// lateBounds are the latest begin and the latest finish that the given date and the links out of a task allow. The
 // start of a task under way has happened and is bound no more.
-func (w *Workspace) lateBounds(t TaskIndex, finishBy []calendar.Instant) (start, finish calendar.Instant) {
-	start, finish = calendar.Never, finishBy[t]
+func (w *Workspace) lateBounds(t TaskIndex, finishBy calendar.Instant) (start, finish calendar.Instant) {
+	start, finish = calendar.Never, finishBy
 	for _, index := range w.c.Outgoing(t) {
 		l := &w.c.Links[index]
 		bound := w.lateLinkBound(l)

@@ -18,8 +18,7 @@ func Compile(p *problem.Problem) (*Compiled, error) {
 	n := len(p.Tasks)
 	c := &Compiled{
 		Problem: p, DataDate: calendar.FromTime(p.DataDate), KeepOrder: p.KeepsOrder(),
-		State: make([]State, n), Started: make([]calendar.Instant, n), Finished: make([]calendar.Instant, n),
-		NotBefore: make([]calendar.Instant, n), release: make([]calendar.Instant, n), names: newNameIndex(p.Tasks),
+		State: make([]State, n), release: make([]calendar.Instant, n), names: newNameIndex(p.Tasks),
 	}
 	b := compiler{c: c, p: p, book: newCalendarBook(p)}
 	b.crewCalendars()
@@ -28,6 +27,7 @@ func Compile(p *problem.Problem) (*Compiled, error) {
 	b.options()
 	b.links()
 	b.gcDates()
+	c.due = newDueDates(c)
 	if err := errors.Join(b.faults...); err != nil {
 		return nil, err
 	}
@@ -109,13 +109,10 @@ func (b *compiler) dates(t TaskIndex, task *problem.Task) {
 	switch {
 	case task.IsFinished():
 		c.State[t] = Done
-		c.Started[t], c.Finished[t] = calendar.FromTime(task.Status.Started), calendar.FromTime(*task.Status.Finished)
 	case task.IsStarted():
 		c.State[t] = Started
-		c.Started[t] = calendar.FromTime(task.Status.Started)
 	}
-	c.NotBefore[t] = instantOr(task.NotBefore, calendar.BeforeAll)
-	c.release[t] = max(c.DataDate, c.NotBefore[t], c.PinStart(t))
+	c.release[t] = max(c.DataDate, c.NotBefore(t), c.PinStart(t))
 }
 
 func (b *compiler) uses(task *problem.Task, limits map[string]LimitIndex) {

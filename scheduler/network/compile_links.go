@@ -106,19 +106,22 @@ func (c *Compiled) bindsInto(t TaskIndex) bool {
 
 // holdFollowers marks what waits without a date and everything that a binding link makes follow it.
 func (c *Compiled) holdFollowers() {
-	c.HeldBy = make([]TaskIndex, c.Tasks())
+	if !slices.ContainsFunc(c.Problem.Tasks, func(task problem.Task) bool { return task.Waits }) {
+		return
+	}
+	c.heldBy = make([]TaskIndex, c.Tasks())
 	for _, t := range c.Order {
-		c.HeldBy[t] = None
+		c.heldBy[t] = None
 		if c.State[t] == Done {
 			continue
 		}
 		if c.Problem.Tasks[t].Waits {
-			c.HeldBy[t] = t
+			c.heldBy[t] = t
 			continue
 		}
 		for _, l := range c.Incoming(t) {
-			if holder := c.HeldBy[l.From]; holder != None {
-				c.HeldBy[t] = holder
+			if holder := c.heldBy[l.From]; holder != None {
+				c.heldBy[t] = holder
 				break
 			}
 		}

@@ -99,11 +99,7 @@ type Compiled struct {
 
 	Calendars []*calendar.Calendar // by CalendarIndex: always, the document's own, then crews' and combined ones
 
-	State     []State            // by task
-	Started   []calendar.Instant // by task: actual start, when Started or Done
-	Finished  []calendar.Instant // by task: actual finish, when Done
-	NotBefore []calendar.Instant // by task: BeforeAll when absent
-	HeldBy    []TaskIndex        // by task: the waiting task that keeps it out of the plan (itself if it waits), else None
+	State []State // by task
 
 	// Links hold what still binds: not a link into a finished task, and not one into a started task unless KeepOrder is
 	// set. They are grouped by successor and inside a group in the order of the document. Loose holds the rest.
@@ -117,6 +113,8 @@ type Compiled struct {
 	PinMisfit []TaskIndex // tasks pinned to a crew that is not eligible for them; the pinned crew is then not enforced
 
 	release  []calendar.Instant // by task, see Release
+	heldBy   []TaskIndex        // by task, see HeldBy; nil when nothing waits
+	due      dueDates           // see DueBy
 	options  rows[Option]
 	uses     rows[Use]
 	incoming []int32 // by task and one more: where its links begin in Links
@@ -161,6 +159,32 @@ func (c *Compiled) PinStart(t TaskIndex) calendar.Instant {
 	}
 	return calendar.BeforeAll
 }
+
+// StartedAt is the actual start of a task that is Started or Done. Never ask it of an open one.
+func (c *Compiled) StartedAt(t TaskIndex) calendar.Instant {
+	return calendar.FromTime(c.Problem.Tasks[t].Status.Started)
+}
+
+// FinishedAt is the actual finish of a task that is Done. Never ask it of another one.
+func (c *Compiled) FinishedAt(t TaskIndex) calendar.Instant {
+	return calendar.FromTime(*c.Problem.Tasks[t].Status.Finished)
+}
+
+// NotBefore is a task's own earliest date, BeforeAll when it has none.
+func (c *Compiled) NotBefore(t TaskIndex) calendar.Instant {
+	return instantOr(c.Problem.Tasks[t].NotBefore, calendar.BeforeAll)
+}
+
+// HeldBy is the waiting task that keeps a task out of the plan, itself if it waits, or None.
+func (c *Compiled) HeldBy(t TaskIndex) TaskIndex {
+	if c.heldBy == nil {
+		return None
+	}
+	return c.heldBy[t]
+}
+
+// DueBy is the earliest of a task's deadline and the GC dates that name it, Never when there is none.
+func (c *Compiled) DueBy(t TaskIndex) calendar.Instant { return c.due.of(t) }
 
 // Deadline is a task's own deadline, Never when it has none.
 func (c *Compiled) Deadline(t TaskIndex) calendar.Instant {

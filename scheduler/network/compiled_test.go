@@ -111,9 +111,9 @@ func TestCompile_HoldsWhatFollowsATaskThatWaits(t *testing.T) {
 	}
 	heldBy := func(c *network.Compiled) []string {
 		var held []string
-		for task, holder := range c.HeldBy {
-			if holder != network.None {
-				held = append(held, c.ID(network.TaskIndex(task))+" by "+c.ID(holder))
+		for task := range network.TaskIndex(c.Tasks()) {
+			if holder := c.HeldBy(task); holder != network.None {
+				held = append(held, c.ID(task)+" by "+c.ID(holder))
 			}
 		}
 		return held

@@ -36,7 +36,7 @@ func (d *Dates) Placed(t TaskIndex) bool { return d.EarlyFinish[t] != calendar.N
 // EarlyStart is the actual start of started and finished work, else the early begin.
 func (d *Dates) EarlyStart(t TaskIndex) calendar.Instant {
 	if d.c.State[t] == Started {
-		return d.c.Started[t]
+		return d.c.StartedAt(t)
 	}
 	return d.EarlyBegin[t]
 }
@@ -44,7 +44,7 @@ func (d *Dates) EarlyStart(t TaskIndex) calendar.Instant {
 // LateStart is the actual start of started and finished work, else the late begin.
 func (d *Dates) LateStart(t TaskIndex) calendar.Instant {
 	if d.c.State[t] == Started {
-		return d.c.Started[t]
+		return d.c.StartedAt(t)
 	}
 	return d.LateBegin[t]
 }

@@ -32,9 +32,10 @@ func (w *Workspace) placeEarly(t TaskIndex) {
 	d.Choice[t] = 0
 	switch {
 	case c.State[t] == Done:
-		d.EarlyBegin[t], d.EarlyFinish[t], d.FirstStart[t] = c.Started[t], c.Finished[t], c.Started[t]
+		started := c.StartedAt(t)
+		d.EarlyBegin[t], d.EarlyFinish[t], d.FirstStart[t] = started, c.FinishedAt(t), started
 		return
-	case c.HeldBy[t] != None:
+	case c.HeldBy(t) != None:
 		d.EarlyBegin[t], d.EarlyFinish[t], d.FirstStart[t] = calendar.Never, calendar.Never, calendar.Never
 		return
 	}
@@ -52,7 +53,7 @@ func (w *Workspace) placeEarly(t TaskIndex) {
 		}
 	}
 	if end != calendar.Never && c.State[t] == Started {
-		first = c.Started[t]
+		first = c.StartedAt(t)
 	}
 	d.EarlyBegin[t], d.EarlyFinish[t], d.FirstStart[t] = begin, end, first
 	if end == calendar.Never {

@@ -47,7 +47,7 @@ func (w *Workspace) floatToDate(t TaskIndex) calendar.WorkMinutes {
 	if !d.Placed(t) || w.c.State[t] == Done {
 		return NoFloat
 	}
-	start, finish := w.lateBounds(t, w.dateBy)
+	start, finish := w.lateBounds(t, w.dateBy[t])
 	if start == calendar.Never && finish == calendar.Never {
 		return NoFloat
 	}

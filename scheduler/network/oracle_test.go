@@ -38,7 +38,7 @@ func solveSlowly(c *network.Compiled, weeks calendar.Instant) *oracle {
 	}
 	o.end = calendar.BeforeAll
 	for t := range o.finish {
-		if c.HeldBy[t] == network.None {
+		if c.HeldBy(network.TaskIndex(t)) == network.None {
 			o.end = max(o.end, o.finish[t])
 		}
 	}
@@ -115,11 +115,11 @@ func (o *oracle) relaxEarly() (moved bool) {
 
 func (o *oracle) earlyPlace(t network.TaskIndex) (begin, finish, first calendar.Instant, choice int) {
 	c := o.c
-	if c.HeldBy[t] != network.None {
+	if c.HeldBy(t) != network.None {
 		return calendar.Never, calendar.Never, calendar.Never, 0
 	}
 	if c.State[t] == network.Done {
-		return c.Started[t], c.Finished[t], c.Started[t], 0
+		return c.StartedAt(t), c.FinishedAt(t), c.StartedAt(t), 0
 	}
 	start, end := c.Release(t), c.Release(t)
 	for _, l := range c.Incoming(t) {
@@ -145,7 +145,7 @@ func (o *oracle) earlyPlace(t network.TaskIndex) (begin, finish, first calendar.
 		}
 	}
 	if c.State[t] == network.Started {
-		first = c.Started[t]
+		first = c.StartedAt(t)
 	}
 	return begin, finish, first, choice
 }
@@ -179,11 +179,11 @@ func (o *oracle) relaxLate() (moved bool) {
 
 func (o *oracle) latePlace(t network.TaskIndex) (begin, finish, latest calendar.Instant) {
 	c := o.c
-	if c.HeldBy[t] != network.None {
+	if c.HeldBy(t) != network.None {
 		return calendar.Never, calendar.Never, calendar.Never
 	}
 	if c.State[t] == network.Done {
-		return c.Started[t], c.Finished[t], c.Finished[t]
+		return c.StartedAt(t), c.FinishedAt(t), c.FinishedAt(t)
 	}
 	start, end := calendar.Never, c.Deadline(t)
 	for _, date := range c.GCDates {
@@ -246,7 +246,7 @@ func (o *oracle) lastPlace(option network.Option, start, end calendar.Instant) (
 // floats asks of every minute whether the task could still slip by it.
 func (o *oracle) floats(t network.TaskIndex) (total, free calendar.WorkMinutes) {
 	c := o.c
-	if c.HeldBy[t] != network.None || c.State[t] == network.Done {
+	if c.HeldBy(t) != network.None || c.State[t] == network.Done {
 		return 0, 0
 	}
 	k := c.Options(t)[o.choice[t]].Calendar
@@ -254,7 +254,7 @@ func (o *oracle) floats(t network.TaskIndex) (total, free calendar.WorkMinutes) 
 	free = c.Calendars[k].Count(o.finish[t], o.end)
 	for _, index := range c.Outgoing(t) {
 		l := c.Links[index]
-		if c.HeldBy[l.To] != network.None {
+		if c.HeldBy(l.To) != network.None {
 			continue
 		}
 		target := o.begin[l.To]

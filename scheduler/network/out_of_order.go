@@ -35,9 +35,9 @@ func (c *Compiled) isOutOfOrder(l *Link) bool {
 func (c *Compiled) reported(t TaskIndex, start bool) calendar.Instant {
 	switch {
 	case start && c.State[t] != Open:
-		return c.Started[t]
+		return c.StartedAt(t)
 	case !start && c.State[t] == Done:
-		return c.Finished[t]
+		return c.FinishedAt(t)
 	}
 	return calendar.Never
 }

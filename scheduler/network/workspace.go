@@ -11,9 +11,8 @@ type Workspace struct {
 	c     *Compiled
 	dates Dates
 
-	release  []calendar.Instant     // by task: the compiled problem's own, or a changed copy
-	minutes  []calendar.WorkMinutes // by place in c.options.items: a changed copy, empty while nothing is changed
-	finishBy []calendar.Instant     // by task: its deadline or GC date, Never when it has none
+	release []calendar.Instant     // by task: the compiled problem's own, or a changed copy
+	minutes []calendar.WorkMinutes // by place in c.options.items: a changed copy, empty while nothing is changed
 
 	lent   [3][]calendar.Instant // FloatsTo: late dates to one GC date
 	dateBy []calendar.Instant    // FloatsTo: by task, that date or Never
@@ -94,20 +93,11 @@ func (w *Workspace) Compiled() *Compiled { return w.c }
 
 // load takes over a compiled problem and forgets all changes.
 func (w *Workspace) load(c *Compiled) {
-	n := c.Tasks()
 	w.c = c
 	w.update.forget()
 	w.dates.reset(c)
 	w.release, w.minutes = c.release, w.minutes[:0]
-	w.finishBy, w.short = resized(w.finishBy, n), resized(w.short, len(c.Calendars))
-	for t := range TaskIndex(n) {
-		w.finishBy[t] = c.Deadline(t)
-	}
-	for i := range c.GCDates {
-		for _, t := range c.GCDates[i].Tasks {
-			w.finishBy[t] = min(w.finishBy[t], c.GCDates[i].Date)
-		}
-	}
+	w.short = resized(w.short, len(c.Calendars))
 }
 
 // Unplaced lists the tasks that are not held and yet have no dates, because the working time of their calendars runs
@@ -115,7 +105,7 @@ func (w *Workspace) load(c *Compiled) {
 func (w *Workspace) Unplaced() []TaskIndex {
 	var tasks []TaskIndex
 	for t := range TaskIndex(w.c.Tasks()) {
-		if !w.dates.Placed(t) && w.c.HeldBy[t] == None {
+		if !w.dates.Placed(t) && w.c.HeldBy(t) == None {
 			tasks = append(tasks, t)
 		}
 	}
