@@ -52,6 +52,12 @@ func BoundOf(m *Model, dates *network.Dates) Bound {
 	return b
 }
 
+// raiseMakespan takes over a better bound on the makespan, and what it makes of the total.
+func (b *Bound) raiseMakespan(m *Model, at calendar.Instant) {
+	b.Total += m.weights.Early * float64(max(0, at-m.DataDate)-max(0, b.Makespan-m.DataDate))
+	b.Makespan = at
+}
+
 // heads are the least begins of all tasks: those of the network, which are never before the data date.
 func heads(m *Model, dates *network.Dates) []calendar.Instant {
 	head := make([]calendar.Instant, m.Tasks())

@@ -66,6 +66,7 @@ func Search(m *Model, dates *network.Dates, o SearchOptions) Result {
 		return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: Budget, NeedsTime: true}
 	}
 	s.tryRules()
+	s.refute(dates)
 	s.polish()
 	s.breed()
 	return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: s.stopped}
@@ -83,6 +84,16 @@ func (s *search) over() bool {
 		s.stopped = TimeLimit
 	}
 	return s.stopped != ""
+}
+
+// refute raises the bound on the makespan towards what the rules found, where that costs little beside the search.
+func (s *search) refute(dates *network.Dates) {
+	if s.over() || s.m.Tasks() > destructiveTasks || s.o.Schedules < destructiveSchedules || s.best.Score.Unplaced > 0 ||
+		s.bound.Makespan >= s.best.Score.Makespan {
+		return
+	}
+	r := newRefuter(s.m, dates)
+	s.bound.raiseMakespan(s.m, r.raise(s.bound.Makespan, s.best.Score.Makespan, func() bool { return s.o.Stop != nil && s.o.Stop() }))
 }
 
 // count notes one more schedule.
