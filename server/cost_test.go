@@ -2,6 +2,7 @@ package server
 
 import (
 	"net/http"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -10,6 +11,7 @@ import (
 	"golang.org/x/net/html"
 
 	"jambwright/models"
+	"jambwright/server/sheet"
 	"jambwright/web"
 )
 
@@ -28,7 +30,7 @@ func TestCost_ShowsEveryProjectAndGCDate(t *testing.T) {
 			rows++
 		}
 	})
-	assert.Equal(t, 1+len(dates), rows)
+	assert.Equal(t, 2*(1+len(dates)), rows, "hours and money")
 	for _, date := range dates {
 		assert.Contains(t, text, date.GCDate.Name)
 	}
@@ -40,6 +42,38 @@ func TestCost_ShowsEveryProjectAndGCDate(t *testing.T) {
 	p = s.as(web.RoleOperations).get("/cost")
 	assert.Contains(t, p.text(), "All crews together")
 	assert.Equal(t, http.StatusForbidden, s.as(web.RoleForeman).get("/cost").status)
+}
+
+func TestCost_ComesAsAWorkbookThatAddsUp(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	who := s.as(web.RoleOperations)
+	got := who.get("/cost/export/cost.xlsx")
+	require.Equal(t, http.StatusOK, got.status)
+	tables, err := sheet.Read("cost.xlsx", []byte(got.body))
+	require.NoError(t, err)
+	rows := tables[0].Rows
+	column := map[string]int{}
+	for i, cell := range rows[0].Cells {
+		column[cell.Text] = i
+	}
+	number := func(row int, name string) float64 {
+		v, err := strconv.ParseFloat(rows[row].Cells[column[name]].Text, 64)
+		require.NoError(t, err, "%s", name)
+		return v
+	}
+	plan, err := models.LatestPlan(t.Context(), s.db)
+	require.NoError(t, err)
+	require.Positive(t, plan.TravelMinutes)
+	assert.Positive(t, number(1, "Travel and set-up"))
+	for row := 1; row < len(rows); row++ {
+		sum := number(row, "Spent") + number(row, "Work to come") + number(row, "Travel and set-up") +
+			number(row, "Premiums and hours without work") + number(row, "Prices of moves")
+		assert.InDelta(t, number(row, "At completion"), sum, 0.05)
+		assert.NotEmpty(t, rows[row].Cells[column["Counts"]].Text)
+	}
+	assert.Contains(t, who.get("/cost/export/cost.csv").body, "At completion")
+	assert.Equal(t, http.StatusNotFound, who.get("/cost/export/cost.pdf").status)
 }
 
 func TestCost_IsPlainWithoutAPlan(t *testing.T) {

@@ -1,9 +1,6 @@
 package server
 
 import (
-	"fmt"
-	"net/http"
-	"path"
 	"strconv"
 	"strings"
 	"time"
@@ -11,7 +8,6 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"jambwright/scheduler/problem"
-	"jambwright/server/sheet"
 	"jambwright/web"
 )
 
@@ -23,27 +19,6 @@ func (s *Server) exportHandovers(c *gin.Context, p *person) error {
 		return err
 	}
 	return sendSheet(c, c.Param("file"), "handovers", handoverRows(&page), 0)
-}
-
-// sendSheet sends rows as the file that was asked for; heading is the index of the row that holds the headings.
-func sendSheet(c *gin.Context, file, name string, rows [][]string, heading int) (err error) {
-	var data []byte
-	contentType := "text/csv; charset=utf-8"
-	switch file {
-	case name + ".csv":
-		data, err = sheet.WriteCSV(rows)
-	case name + ".xlsx":
-		contentType = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-		data, err = sheet.WriteXLSX(name, rows, heading)
-	default:
-		return notFound("This list comes as " + name + ".csv or " + name + ".xlsx.")
-	}
-	if err != nil {
-		return fmt.Errorf("write %s: %w", path.Base(file), err)
-	}
-	c.Header("Content-Disposition", fmt.Sprintf("attachment; filename=%q", file))
-	c.Data(http.StatusOK, contentType, data)
-	return nil
 }
 
 // handoverRows are the own handovers of a page's grid, area by area.

@@ -85,12 +85,14 @@ func (s *Server) routes(e *gin.Engine) {
 	e.POST("/delays/notice", s.open(s.delayNotice, manager...))
 
 	e.GET("/dates/:id/recovery", s.open(s.recoveryPage, manager...))
+	e.GET("/dates/:id/recovery/export/:file", s.open(s.exportRecovery, manager...))
 	e.POST("/dates/:id/recovery", s.open(s.askRecovery, manager...))
 	e.POST("/dates/:id/recovery/cancel", s.open(s.cancelRecovery, manager...))
 	e.POST("/dates/:id/recovery/try", s.open(s.tryMoves, manager...))
 	e.GET("/scenarios/:id", s.open(s.scenario, manager...))
 	e.POST("/scenarios/:id", s.open(s.decideScenario, web.RoleOperations))
 	e.GET("/cost", s.open(s.cost, manager...))
+	e.GET("/cost/export/:file", s.open(s.exportCost, manager...))
 	e.GET("/recovery/prices", s.open(s.recoveryPrices, web.RoleOperations))
 	e.POST("/recovery/prices", s.open(s.saveRecoveryPrices, web.RoleOperations))
 

@@ -198,7 +198,7 @@ type MovedTask struct {
 // CostEffect is what a change does to money and lost time.
 type CostEffect struct {
 	Known         bool
-	CrewBefore    float64 // crew hours at cost, travel and idle time included
+	CrewBefore    float64 // work still to come at its crews' cost, without travel and idle time
 	CrewAfter     float64
 	DamagesBefore float64 // damages for forecast lateness
 	DamagesAfter  float64

@@ -19,7 +19,7 @@ var routes = map[string][]string{
 		"/import/blank/{}", "/projects", "/dates/calibration",
 		"/dates/{}/recovery", "/scenarios/{}", "/recovery/prices", "/cost",
 		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest", "/material/limits",
-		"/handovers", "/handovers/{}", "/handovers/export/{}", "/handovers/try/{}", "/tolerances", "/photos/{}", "/photos/{}/small",
+		"/handovers", "/handovers/{}", "/handovers/export/{}", "/cost/export/{}", "/dates/{}/recovery/export/{}", "/handovers/try/{}", "/tolerances", "/photos/{}", "/photos/{}/small",
 		"/delays", "/delays/statement.pdf", "/delays/statement.xlsx",
 	},
 	"post": {

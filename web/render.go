@@ -170,6 +170,8 @@ func functions(files assets) template.FuncMap {
 		"moreMoves":   func(moved []MovedTask) []MovedTask { return moved[min(len(moved), movesAtOnce):] },
 		"kinds":       TaskKinds,
 		"decimal":     Decimal,
+		"labour":      labour,
+		"costed":      costed,
 		"priced":      priced,
 		"legend":      legend,
 		"lateWords":   LateWords,

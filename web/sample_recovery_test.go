@@ -58,16 +58,22 @@ func recoverySamples() map[string]Page {
 	prices := RecoveryPricesPage{Chrome: chrome(RoleOperations), Default: true, Form: RecoveryPricesForm{
 		Loss: "15", Overtime: "1.5", Saturday: "1.5", Hire: "1", HireDays: "7", AtLeast: "5", Bring: "500", Expedite: strings.Repeat("9", 12),
 	}, Faults: Faults{{Field: "expedite", Message: "Write a number from 0 to 1000000."}}}
-	line := CostLine{Name: "Whole project", Tasks: 700, Done: 210, WithoutHours: 3, PlannedHours: 1204.5, SpentHours: 402, ForecastHours: 1190, Planned: 30112, Spent: 10050, Forecast: 29750, Damages: 12606}
-	date := line
-	date.Name, date.ID, date.Late = longName, "3", true
-	cost := CostPage{
-		Chrome: chrome(RoleOperations), DataDate: at(1, 6, 0), Known: true, Firm: true, TravelMinutes: 2580, IdleMinutes: 900, OvertimeHours: 12.5,
-		Premiums: 950, Prices: 750, Projects: []CostProject{{Name: "Quarry Lane", Whole: line, Dates: []CostLine{date}, Damages: 12606}},
-		InForce: []ScenarioLine{{ID: "1", Name: "Win days for Level 1", Texts: []string{"Pay Ninefold Glass", "Crew Hazel works on Sat 5 Dec"}}},
+	line := CostLine{
+		Name: "Whole project", Tasks: 700, Done: 210, WithoutHours: 3, Planned: 60112, Spent: 20050, ToCome: 39200, Travel: 610, Premiums: 950, Prices: 750,
+		Forecast: 61560, Idle: 1204, Damages: 12606,
+		Hours: CostHours{Planned: 1204.5, Spent: 402, ToCome: 786, Travel: 12.25, Lost: 4.5, Forecast: 1204.75, Overtime: 12.5, Idle: 24},
 	}
+	date := line
+	date.Name, date.ID, date.Late, date.Counts = longName, "3", true, "punch of Level 1 / East, and all crew work that it waits for"
+	cost := CostPage{
+		Chrome: chrome(RoleOperations), DataDate: at(1, 6, 0), Known: true, Firm: true, Whole: line, Unshared: 2400,
+		Projects: []CostProject{{Name: "Quarry Lane", Whole: line, Dates: []CostLine{date}}},
+		InForce:  []ScenarioLine{{ID: "1", Name: "Win days for Level 1", Texts: []string{"Pay Ninefold Glass", "Crew Hazel works on Sat 5 Dec"}}},
+	}
+	hoursOnly := cost
+	hoursOnly.Known, hoursOnly.Firm = false, false
 	return map[string]Page{
-		"cost": cost, "cost-empty": CostPage{Chrome: chrome(RoleProject)},
+		"cost": cost, "cost-hours": hoursOnly, "cost-empty": CostPage{Chrome: chrome(RoleProject)},
 		"recovery": recoveryPage(), "recovery-looking": looking, "recovery-failed": failed, "recovery-holds": holds, "recovery-none": none,
 		"recovery-unplanned": unplanned, "recovery-first": first, "scenario": draft, "scenario-in-force": inForce, "scenario-withdrawn": gone,
 		"recovery-prices": prices,

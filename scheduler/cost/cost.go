@@ -3,42 +3,59 @@
 //
 // Words. Hours are labour hours: three people for an hour are three. Planned is what the rates say of a task, whatever has
 // happened since. Spent is what foremen reported; a finished task without reported hours counts as planned and is counted as
-// such. To come is the working time that the plan still has for a task. The forecast at completion is spent plus to come.
+// such. To come is the working time that the plan still has for a task. Travel is the crew's way and set-up to the task, extra
+// what long days and second crews cost beyond the work (see recovery.Shares), both still to come. The forecast at completion is
+// spent, to come, travel and extra. Idle is the crew's time without work before the task (see Losses); it is told beside
+// the forecast and is not in it, since a crew without work may be lent or sent home.
 //
-//	frame D-204: planned 3 h, reported 2 h, 1.5 h to come: forecast 3.5 h
+//	frame D-204: planned 3 h, reported 2 h, 1.5 h to come, a quarter of an hour's set-up for two: forecast 4 h
 //
-// Conventions. An hour of one head costs its crew's cost an hour over its heads. Work of a crew that the problem does not know
-// costs the average of all crews.
+// Conventions. A crew's cost an hour is the whole crew's, so that an hour of one head costs it over the crew's heads. Work of a crew
+// that the problem does not know costs the average of all crews.
 //
-// What this package does not do: premiums, travel, material and damages are not in its sums.
+// What this package does not do: travel and idle time gone by, material and damages are not in its sums.
 package cost
 
 import (
 	"time"
 
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/recovery"
 )
 
-// Sum is what some tasks come to. Hours are labour hours.
+// Sum is what some tasks come to. Hours are labour hours but for the minutes, which are of crews.
 type Sum struct {
 	Tasks, Done  int
 	WithoutHours int // finished tasks of which no hours were reported: they count as planned
 
 	PlannedHours, SpentHours, ToComeHours float64
 	Planned, Spent, ToCome                float64 // money
+
+	TravelMinutes, IdleMinutes int // of crews, as plans state them
+	TravelHours, IdleHours     float64
+	Travel, Idle               float64 // money
+
+	OvertimeHours float64 // in ToComeHours and LostHours: beyond ordinary days
+	LostHours     float64 // paid, in which nothing is done
+	Extra         float64 // money: premiums and lost hours
 }
 
 // ForecastHours are the hours at completion.
-func (s *Sum) ForecastHours() float64 { return s.SpentHours + s.ToComeHours }
+func (s *Sum) ForecastHours() float64 {
+	return s.SpentHours + s.ToComeHours + s.TravelHours + s.LostHours
+}
 
 // Forecast is the cost at completion.
-func (s *Sum) Forecast() float64 { return s.Spent + s.ToCome }
+func (s *Sum) Forecast() float64 { return s.Spent + s.ToCome + s.Travel + s.Extra }
 
 // task is one task of crew work as a sum takes it.
 type task struct {
 	planned, reported, toCome int // labour minutes
 	done                      bool
 	perHour                   float64 // of one head
+	heads                     int
+	loss                      Loss
+	share                     recovery.Share
 }
 
 func (s *Sum) add(t task) {
@@ -51,6 +68,8 @@ func (s *Sum) add(t task) {
 		}
 	}
 	s.Tasks++
+	s.TravelMinutes += t.loss.TravelMinutes
+	s.IdleMinutes += t.loss.IdleMinutes
 	for _, part := range []struct {
 		minutes      int
 		hours, money *float64
@@ -58,34 +77,55 @@ func (s *Sum) add(t task) {
 		{t.planned, &s.PlannedHours, &s.Planned},
 		{spent, &s.SpentHours, &s.Spent},
 		{t.toCome, &s.ToComeHours, &s.ToCome},
+		{t.loss.TravelMinutes * t.heads, &s.TravelHours, &s.Travel},
+		{t.loss.IdleMinutes * t.heads, &s.IdleHours, &s.Idle},
 	} {
 		hours := float64(part.minutes) / 60
 		*part.hours += hours
 		*part.money += hours * t.perHour
 	}
+	s.OvertimeHours += t.share.OvertimeHours * float64(t.heads)
+	s.LostHours += t.share.LostHours * float64(t.heads)
+	s.Extra += t.share.Extra
 }
 
-// Of sums the crew work of a plan by group. reported are labour minutes by task; groups names those that a task counts in,
-// none to leave it out. Work that the plan leaves out is in the plan's list of unplanned tasks and counts with its planned
-// hours as still to come, at the average cost. O(tasks x groups).
-func Of(p *problem.Problem, plan *problem.Plan, reported map[string]int, groups func(task string) []string) map[string]*Sum {
-	rates := newRates(p.Crews)
-	placed := make(map[string]*problem.PlannedTask, len(plan.Tasks))
-	for i := range plan.Tasks {
-		placed[plan.Tasks[i].ID] = &plan.Tasks[i]
+// Input is what sums are made of.
+type Input struct {
+	Problem  *problem.Problem // with the moves in force in it
+	Plan     *problem.Plan
+	Reported map[string]int  // labour minutes by task
+	Moves    []recovery.Move // in force
+}
+
+// Of sums the crew work of a plan by group; groups names those that a task counts in, none to leave it out. Work that the plan
+// leaves out is in the plan's list of unplanned tasks and counts with its planned hours as still to come, at the average cost.
+// The error names a crew whose calendar cannot be read. O(tasks x groups), and the cost of Losses.
+func Of(in Input, groups func(task string) []string) (map[string]*Sum, error) {
+	losses, err := Losses(in.Problem, in.Plan)
+	if err != nil {
+		return nil, err
+	}
+	shares, _ := recovery.Shares(recovery.WithoutLongerHours(in.Problem), in.Moves, in.Plan)
+	rates := newRates(in.Problem.Crews)
+	placed := make(map[string]*problem.PlannedTask, len(in.Plan.Tasks))
+	for i := range in.Plan.Tasks {
+		placed[in.Plan.Tasks[i].ID] = &in.Plan.Tasks[i]
 	}
 	sums := map[string]*Sum{}
-	for i := range p.Tasks {
-		t := &p.Tasks[i]
+	for i := range in.Problem.Tasks {
+		t := &in.Problem.Tasks[i]
 		if !t.IsCrewWork() {
 			continue
 		}
-		one := task{planned: *t.LabourMinutes, reported: reported[t.ID], done: t.IsFinished(), perHour: rates.average}
+		one := task{
+			planned: *t.LabourMinutes, reported: in.Reported[t.ID], done: t.IsFinished(), perHour: rates.average,
+			loss: losses[t.ID], share: shares[t.ID],
+		}
 		switch now := placed[t.ID]; {
 		case now != nil:
 			crew := crewOf(t, now)
-			one.toCome = minutesToCome(now) * rates.heads(crew)
-			one.perHour = rates.of(crew)
+			one.heads, one.perHour = rates.heads(crew), rates.of(crew)
+			one.toCome = minutesToCome(now) * one.heads
 		case !one.done:
 			one.toCome = one.planned
 		}
@@ -96,7 +136,7 @@ func Of(p *problem.Problem, plan *problem.Plan, reported map[string]int, groups 
 			sums[name].add(one)
 		}
 	}
-	return sums
+	return sums, nil
 }
 
 // crewOf is who did or does a task, "" when nobody said.

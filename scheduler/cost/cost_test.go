@@ -11,6 +11,7 @@ import (
 	"jambwright/scheduler/plan"
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/problemtest"
+	"jambwright/scheduler/recovery"
 )
 
 func at(hour, minute int) time.Time { return time.Date(2026, 6, 1, hour, minute, 0, 0, time.UTC) }
@@ -47,7 +48,8 @@ func small() (*problem.Problem, *problem.Plan, map[string]int) {
 func TestOf_AddsWhatWasPlannedSpentAndIsToCome(t *testing.T) {
 	t.Parallel()
 	p, made, reported := small()
-	sums := cost.Of(p, made, reported, func(string) []string { return []string{"all"} })
+	sums, err := cost.Of(cost.Input{Problem: p, Plan: made, Reported: reported}, func(string) []string { return []string{"all"} })
+	require.NoError(t, err)
 	all := sums["all"]
 	require.NotNil(t, all)
 	assert.Equal(t, 5, all.Tasks)
@@ -69,7 +71,7 @@ func TestBehind_ReachesBackAlongLinks(t *testing.T) {
 	behind := cost.Behind(p)
 	assert.Equal(t, map[string]bool{"to do": true, "done": true, "order": true}, behind["one"])
 	assert.Empty(t, behind["none"])
-	sums := cost.Of(p, made, reported, func(task string) (names []string) {
+	sums, err := cost.Of(cost.Input{Problem: p, Plan: made, Reported: reported}, func(task string) (names []string) {
 		for date, tasks := range behind {
 			if tasks[task] {
 				names = append(names, date)
@@ -77,33 +79,98 @@ func TestBehind_ReachesBackAlongLinks(t *testing.T) {
 		}
 		return names
 	})
+	require.NoError(t, err)
 	require.Len(t, sums, 1)
 	assert.Equal(t, 2, sums["one"].Tasks)
 }
 
-// Groups that share no task and leave none out add up to the whole.
+// The crew comes from its yard to the mill in half an hour, waits there for the glass, sets up on level 2 in a quarter of an
+// hour, and comes back in three quarters.
+func TestLosses_BelongToTheTaskThatTheCrewGoesToOrWaitsFor(t *testing.T) {
+	t.Parallel()
+	minutes := func(n int) *int { return &n }
+	alder := "Alder"
+	work := func(id, site, area string) problem.Task {
+		return problem.Task{ID: id, Site: site, Area: area, LabourMinutes: minutes(60)}
+	}
+	p := &problem.Problem{
+		DataDate: at(7, 0), Sites: []problem.Site{{ID: "yard"}, {ID: "mill"}},
+		Travel: []problem.Travel{{From: "yard", To: "mill", Minutes: 30}, {From: "mill", To: "yard", Minutes: 45}},
+		Areas:  []problem.Area{{ID: "L1", Site: "mill", SetupMinutes: 10}, {ID: "L2", Site: "mill", SetupMinutes: 15}},
+		Crews: []problem.Crew{{
+			ID: alder, Heads: 2, Calendar: problem.Always, HomeSite: "yard", CostPerHour: 60, Away: []problem.Span{{From: at(8, 0), To: at(8, 20)}},
+		}},
+		Tasks: []problem.Task{work("glaze", "mill", "L1"), work("hang", "mill", "L2"), work("again", "mill", "L2"), work("home", "yard", "")},
+	}
+	placed := func(id string, from, to time.Time) problem.PlannedTask {
+		return problem.PlannedTask{ID: id, Crew: &alder, Start: from, Finish: to, Segments: [][2]time.Time{{from, to}}}
+	}
+	made := &problem.Plan{Tasks: []problem.PlannedTask{
+		placed("hang", at(10, 15), at(10, 45)), placed("glaze", at(9, 0), at(9, 30)), placed("again", at(10, 45), at(11, 15)), placed("home", at(12, 0), at(12, 30)),
+	}}
+	losses, err := cost.Losses(p, made)
+	require.NoError(t, err)
+	assert.Equal(t, map[string]cost.Loss{
+		"glaze": {TravelMinutes: 30, IdleMinutes: 70}, // two hours, less the way, less 20 minutes away
+		"hang":  {TravelMinutes: 15, IdleMinutes: 30},
+		"again": {},
+		"home":  {TravelMinutes: 45},
+	}, losses)
+	sums, err := cost.Of(cost.Input{Problem: p, Plan: made}, func(string) []string { return []string{""} })
+	require.NoError(t, err)
+	// Travel of two heads at 30: 90 minutes of the crew are three hours, of 100 idle ones a cost beside the forecast.
+	assert.InDelta(t, 3, sums[""].TravelHours, 1e-9)
+	assert.InDelta(t, 90, sums[""].Travel, 1e-9)
+	assert.InDelta(t, 100, sums[""].Idle, 1e-9)
+	assert.InDelta(t, 4+3, sums[""].ForecastHours(), 1e-9, "four tasks of half an hour for two, and the ways")
+}
+
+// Groups that share no task and leave none out add up to the whole, and the whole to what the plan states.
 func TestOf_PartsAddUpToTheWhole(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(8) {
-		p := problemtest.Random(seed, problemtest.Everything(80))
+	for seed := range uint64(12) {
+		o := problemtest.Everything(80)
+		if seed%3 == 2 {
+			o = problemtest.Harsh(80)
+		}
+		p := problemtest.Random(seed, o)
+		moves := []recovery.Move{{
+			Kind: recovery.Overtime, Crew: p.Crews[0].ID, From: problem.DateOf(p.DataDate), Until: problem.DateOf(p.DataDate).AddDays(13),
+			Minutes: 60, Loss: 0.15, Premium: 1.5,
+		}}
+		p = recovery.Apply(p, moves)
 		made, err := plan.Compute(t.Context(), p, plan.Options{Schedules: 4})
 		require.NoError(t, err)
-		reported := map[string]int{}
+		in := cost.Input{Problem: p, Plan: made, Reported: map[string]int{}, Moves: moves}
 		for i := range p.Tasks {
 			if i%3 == 0 {
-				reported[p.Tasks[i].ID] = 17 * i
+				in.Reported[p.Tasks[i].ID] = 17 * i
 			}
 		}
-		whole := cost.Of(p, made, reported, func(string) []string { return []string{""} })[""]
+		all, err := cost.Of(in, func(string) []string { return []string{""} })
+		require.NoError(t, err)
+		whole := all[""]
+		parts, err := cost.Of(in, func(id string) []string { return []string{id[len(id)-1:]} })
+		require.NoError(t, err)
 		var sum cost.Sum
-		for _, part := range cost.Of(p, made, reported, func(id string) []string { return []string{id[len(id)-1:]} }) {
+		for _, part := range parts {
 			sum.Tasks += part.Tasks
 			sum.Spent += part.Spent
 			sum.ToCome += part.ToCome
+			sum.Travel += part.Travel
+			sum.Extra += part.Extra
 			sum.PlannedHours += part.PlannedHours
+			sum.TravelMinutes += part.TravelMinutes
+			sum.IdleMinutes += part.IdleMinutes
+			sum.OvertimeHours += part.OvertimeHours
 		}
 		assert.Equal(t, whole.Tasks, sum.Tasks)
 		assert.InDelta(t, whole.Forecast(), sum.Forecast(), 1e-6)
 		assert.InDelta(t, whole.PlannedHours, sum.PlannedHours, 1e-6)
+		assert.Equal(t, made.Objective.TravelMinutes, sum.TravelMinutes, "seed %d", seed)
+		assert.Equal(t, made.Objective.IdleMinutes, sum.IdleMinutes, "seed %d", seed)
+		bill := recovery.Price(recovery.WithoutLongerHours(p), moves, made)
+		assert.InDelta(t, bill.Extra, sum.Extra, 1e-6)
+		assert.InDelta(t, bill.OvertimeHours*float64(p.Crews[0].Heads), sum.OvertimeHours, 1e-6)
 	}
 }

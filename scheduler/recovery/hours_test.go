@@ -151,3 +151,39 @@ func TestPrice_ASecondCrewIsPaidWhileItIsThere(t *testing.T) {
 	bill = Price(week(), []Move{m}, planOf("Alder 2", [2]time.Time{clock(8, 7, 0), clock(8, 9, 0)}))
 	assert.InDelta(t, 16, bill.Hours, 1e-9)
 }
+
+// What long days and second crews cost beyond the work is divided among tasks without a remainder.
+func TestShares_AddUpToTheBill(t *testing.T) {
+	t.Parallel()
+	hours := Move{Kind: Overtime, Crew: "Alder", From: june(8), Until: june(12), Minutes: 120, Loss: 0.15, Premium: 1.5}
+	second := Move{Kind: SecondCrew, Crew: "Alder", NewCrew: "Alder 2", From: june(8), Premium: 1.25, AtLeastDays: 2}
+	moves := []Move{hours, second}
+	alder, other := "Alder", "Alder 2"
+	made := &problem.Plan{Tasks: []problem.PlannedTask{
+		{ID: "first", Crew: &alder, Segments: [][2]time.Time{{clock(8, 7, 0), clock(8, 11, 15)}}},
+		{ID: "next", Crew: &alder, Segments: [][2]time.Time{{clock(8, 12, 30), clock(8, 16, 45)}, {clock(9, 7, 0), clock(9, 8, 42)}}},
+		{ID: "theirs", Crew: &other, Segments: [][2]time.Time{{clock(8, 7, 0), clock(8, 9, 0)}}},
+		{ID: "also theirs", Crew: &other, Segments: [][2]time.Time{{clock(10, 7, 0), clock(10, 12, 0)}}},
+	}}
+	shares, rest := Shares(week(), moves, made)
+	assert.Zero(t, rest)
+	// Both halves of Monday bear the same of its two hours of overtime; the 18 minutes lost on Tuesday are the second's.
+	assert.InDelta(t, 1, shares["first"].OvertimeHours, 1e-9)
+	assert.InDelta(t, 1, shares["next"].OvertimeHours, 1e-9)
+	assert.InDelta(t, 75, shares["first"].Extra, 1e-9)
+	assert.InDelta(t, 75+18, shares["next"].Extra, 1e-9)
+	// Two hours of seven of what 21 paid hours cost beyond seven of work.
+	assert.InDelta(t, (21*1.25-7)*60*2/7, shares["theirs"].Extra, 1e-9)
+	var sum Share
+	for _, s := range shares {
+		sum = sum.plus(s)
+	}
+	bill := Price(week(), moves, made)
+	assert.InDelta(t, bill.OvertimeHours, sum.OvertimeHours, 1e-9)
+	assert.InDelta(t, bill.Extra, sum.Extra, 1e-9)
+	// Nobody has work for the second crew: two days are paid, and no task bears them.
+	made.Tasks = made.Tasks[:2]
+	shares, rest = Shares(week(), moves, made)
+	assert.InDelta(t, 16*60*1.25, rest.Extra, 1e-9)
+	assert.InDelta(t, Price(week(), moves, made).Extra, shares["first"].Extra+shares["next"].Extra+rest.Extra, 1e-9)
+}

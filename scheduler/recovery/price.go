@@ -62,10 +62,28 @@ func hiredAs(moves []Move, crew string) *Move {
 
 // addCrew adds a crew's own work, day by day where its hours are longer.
 func (b *Bill) addCrew(before *problem.Problem, crew *problem.Crew, moves []Move, segments [][2]time.Time) {
-	own := before.Crews[crewAt(before.Crews, crew.ID)]
-	zone := zoneOf(before, own.Calendar)
-	worked := map[problem.Date]float64{} // minutes
+	own := &before.Crews[crewAt(before.Crews, crew.ID)]
+	worked := workedDays(segments, zoneOf(before, own.Calendar))
 	total := 0.0
+	for _, s := range segments {
+		total += s[1].Sub(s[0]).Minutes()
+	}
+	extra := 0.0 // cost of unproductive time and of premiums, in minutes at cost
+	idle := 0.0  // minutes paid in which nothing is done
+	for _, d := range longDaysOf(before, own, moves) {
+		loss, over := d.beyond(worked[d.date])
+		idle += loss
+		b.OvertimeHours += over / 60
+		extra += loss + over*(d.premium-1)
+	}
+	b.Hours += (total + idle) / 60
+	b.Labour += (total + extra) / 60 * crew.CostPerHour
+	b.Extra += extra / 60 * crew.CostPerHour
+}
+
+// workedDays are the minutes of segments by day of a zone.
+func workedDays(segments [][2]time.Time, zone *time.Location) map[problem.Date]float64 {
+	worked := map[problem.Date]float64{}
 	for _, s := range segments {
 		for from := s[0]; from.Before(s[1]); {
 			local := from.In(zone)
@@ -74,58 +92,55 @@ func (b *Bill) addCrew(before *problem.Problem, crew *problem.Crew, moves []Move
 			if midnight.Before(to) {
 				to = midnight
 			}
-			minutes := to.Sub(from).Minutes()
-			worked[problem.DateOf(local)] += minutes
-			total += minutes
+			worked[problem.DateOf(local)] += to.Sub(from).Minutes()
 			from = to
 		}
 	}
-	extra := 0.0 // cost of unproductive time and of premiums, in minutes at cost
-	idle := 0.0  // minutes paid in which nothing is done
-	for _, d := range longDaysOf(before, &own, moves) {
-		productive := worked[d.date]
-		if productive == 0 {
-			continue
-		}
-		paid := productive / d.share
-		idle += paid - productive
-		extra += paid - productive
-		if over := paid - float64(d.ordinary); over > 0 {
-			b.OvertimeHours += over / 60
-			extra += over * (d.premium - 1)
-		}
+	return worked
+}
+
+// beyond is what is paid on a long day beyond its productive minutes: minutes in which nothing is done, and of all that is
+// paid the minutes over the ordinary day.
+func (d longDay) beyond(productive float64) (loss, over float64) {
+	if productive == 0 {
+		return 0, 0
 	}
-	b.Hours += (total + idle) / 60
-	b.Labour += (total + extra) / 60 * crew.CostPerHour
-	b.Extra += extra / 60 * crew.CostPerHour
+	paid := productive / d.share
+	return paid - productive, max(0, paid-float64(d.ordinary))
 }
 
 // addHired adds a second crew's time from its first day on.
 func (b *Bill) addHired(after *problem.Problem, crew *problem.Crew, m *Move, segments [][2]time.Time) {
+	minutes, worked := hiredMinutes(after, crew, m, segments)
+	b.Hours += minutes / 60
+	b.Labour += minutes / 60 * crew.CostPerHour * m.Premium
+	b.Extra += (minutes*m.Premium - worked) / 60 * crew.CostPerHour
+}
+
+// hiredMinutes is the time that a second crew is paid for, and of it the time that it works.
+func hiredMinutes(after *problem.Problem, crew *problem.Crew, m *Move, segments [][2]time.Time) (paid, worked float64) {
 	spec := calendarOf(after, crew.Calendar)
 	begin := after.DataDate
 	for _, away := range crew.Away {
 		begin = away.To
 	}
-	last, worked := begin, 0.0
+	last := begin
 	for _, s := range segments {
 		worked += s[1].Sub(s[0]).Minutes()
 		if s[1].After(last) {
 			last = s[1]
 		}
 	}
-	minutes := last.Sub(begin).Minutes()
-	if spec != nil {
-		const spare = 60 * 24 * 60 // room for the least days
-		from := calendar.FromTime(begin)
-		compiled, err := calendar.Compile(*spec, from, calendar.FromTime(last)+calendar.Instant(spare+2*m.AtLeastDays*24*60))
-		if err == nil {
-			minutes = float64(max(compiled.Count(from, calendar.FromTime(last)), leastPaid(spec, m)))
-		}
+	if spec == nil {
+		return last.Sub(begin).Minutes(), worked
 	}
-	b.Hours += minutes / 60
-	b.Labour += minutes / 60 * crew.CostPerHour * m.Premium
-	b.Extra += (minutes*m.Premium - worked) / 60 * crew.CostPerHour
+	const spare = 60 * 24 * 60 // room for the least days
+	from := calendar.FromTime(begin)
+	compiled, err := calendar.Compile(*spec, from, calendar.FromTime(last)+calendar.Instant(spare+2*m.AtLeastDays*24*60))
+	if err != nil {
+		return last.Sub(begin).Minutes(), worked
+	}
+	return float64(max(compiled.Count(from, calendar.FromTime(last)), leastPaid(spec, m))), worked
 }
 
 // leastPaid is the working time for which a second crew is paid at least: days of the length of the calendar's longest one.

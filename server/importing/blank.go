@@ -29,11 +29,11 @@ var blankSheets = map[Kind][][]string{
 		{"202", "Storefront", "Level 2", "East", "Lobby", `16'-0"`, `10'-0"`, "1", "4", "", `1/2" tempered`, "", "", "", "R3", "", "", ""},
 	},
 	Crews: {
-		{"Crews: write over the example rows"},
-		{"Crew", "Foreman", "Heads", "Skills", "Home site", "Shift", "Cost per hour", "Productivity", "Away from", "Away to", "Remarks"},
-		{"Alder", "Lin Okafor", "3", "survey, frame", "Harrow Bend", "07:00-15:30", "78", "1", "2026-11-30", "2026-12-02", "hoist training"},
-		{"Birch", "Ada Quill", "4", "glaze", "Harrow Bend", "07:00-15:30", "80", "1.05", "", "", "big panes"},
-		{"Cedar", "Tom Vance", "2", "hang, punch", "Harrow Bend", "07:00-15:30", "76", "1", "", "", ""},
+		{"Crews: write over the example rows. Crew cost per hour is what all heads of the crew cost together."},
+		{"Crew", "Foreman", "Heads", "Skills", "Home site", "Shift", "Crew cost per hour", "Productivity", "Away from", "Away to", "Remarks"},
+		{"Alder", "Lin Okafor", "3", "survey, frame", "Harrow Bend", "07:00-15:30", "186", "1", "2026-11-30", "2026-12-02", "hoist training"},
+		{"Birch", "Ada Quill", "4", "glaze", "Harrow Bend", "07:00-15:30", "252", "1.05", "", "", "big panes"},
+		{"Cedar", "Tom Vance", "2", "hang, punch", "Harrow Bend", "07:00-15:30", "124", "1", "", "", ""},
 	},
 	Handovers: {
 		{"Handovers by other trades: write over the example rows"},

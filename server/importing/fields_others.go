@@ -30,7 +30,7 @@ var crewHeadings = sheet.Vocabulary{
 	{Field: fFinishTime, Names: []string{"finish", "end", "finish time", "end time", "shift end", "shift finish", "ends", "quit"}},
 	{Field: fCost, Names: []string{
 		"cost per hour", "cost an hour", "cost hour", "cost hr", "cost per hr", "hourly cost", "rate", "hourly rate", "labor rate", "labour rate", "cost", "crew rate", "rate hr",
-		"rate per hour", "hr", "per hr", "per hour", "usd per hour", "usd hr", "cost h", "rate hour", "billing rate", "burdened rate",
+		"crew cost per hour", "crew cost an hour", "cost of the whole crew per hour", "rate per hour", "hr", "per hr", "per hour", "usd per hour", "usd hr", "cost h", "rate hour", "billing rate", "burdened rate",
 	}},
 	{Field: fProductivity, Names: []string{"productivity", "prod", "factor", "productivity factor", "efficiency", "pace", "prod factor"}},
 	{Field: fAway, Names: []string{"away", "absent", "absence", "absences", "vacation", "off", "days off", "time off", "unavailable", "not available", "away dates", "leave", "pto"}},

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"math"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -44,9 +45,9 @@ func WriteCSV(rows [][]string) ([]byte, error) {
 	return b.Bytes(), w.Error()
 }
 
-// WriteXLSX writes rows as a workbook of one worksheet. Every cell is text, formatted as such so that a person can type
-// 3-0 or 1E2 into it; the row heading (index from 0) is bold and stays in view.
-func WriteXLSX(name string, rows [][]string, heading int) (data []byte, err error) {
+// WriteXLSX writes rows as a workbook of one worksheet. Every text is formatted as such, so that a person can type 3-0 or 1E2
+// into it, and a number is a number cell; the row heading (index from 0) is bold and stays in view.
+func WriteXLSX[T any](name string, rows [][]T, heading int) (data []byte, err error) {
 	f := excelize.NewFile()
 	defer func() {
 		if closeErr := f.Close(); err == nil {
@@ -57,6 +58,10 @@ func WriteXLSX(name string, rows [][]string, heading int) (data []byte, err erro
 		return nil, fmt.Errorf("naming worksheet %q: %w", name, err)
 	}
 	text, err := f.NewStyle(&excelize.Style{NumFmt: 49})
+	if err != nil {
+		return nil, err
+	}
+	figure, err := f.NewStyle(&excelize.Style{NumFmt: 4}) // #,##0.00
 	if err != nil {
 		return nil, err
 	}
@@ -83,7 +88,14 @@ func WriteXLSX(name string, rows [][]string, heading int) (data []byte, err erro
 		}
 		cells := make([]any, len(row))
 		for c := range row {
-			cells[c] = excelize.Cell{StyleID: style, Value: row[c]}
+			switch v := any(row[c]).(type) {
+			case string:
+				cells[c] = excelize.Cell{StyleID: style, Value: v}
+			case float64:
+				cells[c] = excelize.Cell{StyleID: figure, Value: math.Round(v*100) / 100}
+			default:
+				cells[c] = v
+			}
 		}
 		if err := w.SetRow(fmt.Sprintf("A%d", i+1), cells); err != nil {
 			return nil, fmt.Errorf("writing row %d: %w", i+1, err)
