@@ -15,6 +15,7 @@ import (
 	"jambwright/scheduler/forecast"
 	"jambwright/scheduler/plan"
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/recovery"
 )
 
 // world is a job whose truth the planner does not see: how long work really takes, when material and walls really come. It is
@@ -28,6 +29,9 @@ type world struct {
 	crews []string
 	dates []problem.GCDate
 	rows  map[string][]string // by crew: its work in the order of the last plan
+
+	moves   []recovery.Move // adopted, see adopt
+	adopted problem.Date
 }
 
 // truth is one task: what the planner knows of it, and what it does not.
@@ -125,19 +129,55 @@ func (w *world) add(t *truth) {
 	w.byID[t.task.ID] = t
 }
 
-// day plays one shift.
+// day plays one day's shifts.
 func (w *world) day() {
-	for minute := range shiftMinutes {
-		now := w.now.Add(time.Duration(minute) * time.Minute)
+	hours, last := w.hours()
+	for now := w.now; now.Before(last); now = now.Add(time.Minute) {
 		for _, t := range w.tasks {
 			if !t.task.IsCrewWork() && t.finished == nil && !t.comes.After(now) {
 				t.finished = new(t.comes)
 			}
 		}
 		for _, crew := range w.crews {
-			w.work(crew, now)
+			if at := now.Hour()*60 + now.Minute(); slices.ContainsFunc(hours[crew], func(s problem.Shift) bool { return s.From <= at && at < s.To }) {
+				w.work(crew, now)
+			}
 		}
 	}
+}
+
+// hours are each crew's shifts of the day, and the end of the last one.
+func (w *world) hours() (hours map[string][]problem.Shift, last time.Time) {
+	hours = map[string][]problem.Shift{}
+	today := problem.DateOf(w.now)
+	midnight := w.now.Truncate(24 * time.Hour)
+	for _, crew := range w.crews {
+		spec, _ := recovery.Lengthened(days(), crew, w.adopted, w.moves)
+		hours[crew] = spec.ShiftsOn(today)
+		for _, s := range hours[crew] {
+			if end := midnight.Add(time.Duration(s.To) * time.Minute); end.After(last) {
+				last = end
+			}
+		}
+	}
+	return hours, last
+}
+
+// next goes on to the next day on which anybody works, and plays it.
+func (w *world) next() {
+	for {
+		w.now = w.now.AddDate(0, 0, 1)
+		if _, last := w.hours(); !last.IsZero() {
+			break
+		}
+	}
+	w.day()
+}
+
+// days is the crews' ordinary week.
+func days() problem.Calendar {
+	week := []problem.Shift{{From: 7 * 60, To: 7*60 + shiftMinutes}}
+	return problem.Calendar{ID: "days", Zone: "UTC", Week: problem.Week{Mon: week, Tue: week, Wed: week, Thu: week, Fri: week}}
 }
 
 // work lets a crew work one minute, on what it has begun or else on the next clear work of its plan.
@@ -168,13 +208,12 @@ func (w *world) isClear(t *truth) bool {
 
 // report is what the planner learns in the evening: the problem as the firm's rules build it (package pattern).
 func (w *world) report() *problem.Problem {
-	week := []problem.Shift{{From: 7 * 60, To: 15 * 60}}
 	p := &problem.Problem{
 		Version: problem.Version, Zone: "UTC", DataDate: w.now.Add(11 * time.Hour), GCDates: w.dates, Sites: []problem.Site{{ID: "mill"}},
-		Calendars:   []problem.Calendar{{ID: "days", Zone: "UTC", Week: problem.Week{Mon: week, Tue: week, Wed: week, Thu: week, Fri: week}}},
+		Calendars:   []problem.Calendar{days()},
 		Uncertainty: &problem.Uncertainty{Causes: []problem.CommonCause{{ID: "supplier"}, {ID: "trade"}, {ID: "frame"}, {ID: "glaze"}, {ID: "hang"}}},
 	}
-	for _, id := range w.crews {
+	for _, id := range w.crews[:3] { // crews that are hired come with the moves
 		p.Crews = append(p.Crews, problem.Crew{ID: id, Skills: []string{"frame", "glaze", "hang"}, Heads: 2, Calendar: "days"})
 	}
 	for _, t := range w.tasks {
@@ -204,7 +243,7 @@ func (w *world) report() *problem.Problem {
 			Causes: map[string]float64{kind: kindShare},
 		})
 	}
-	return p
+	return recovery.Apply(p, w.moves)
 }
 
 // underWay is material that was ordered when the job began: what is left of the likely time, and of its spread.
@@ -282,11 +321,7 @@ func TestForecast_BandsHoldTheirPromiseInASimulatedFirm(t *testing.T) {
 				}
 			}
 			w.follow(made)
-			w.now = w.now.AddDate(0, 0, 1)
-			for w.now.Weekday() == time.Saturday || w.now.Weekday() == time.Sunday {
-				w.now = w.now.AddDate(0, 0, 1)
-			}
-			w.day()
+			w.next()
 		}
 		require.True(t, w.isDone(), "job %d", seed)
 		for _, k := range said {
