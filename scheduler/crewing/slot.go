@@ -89,7 +89,7 @@ func (w *Workspace) findOnAxis(o *network.Option) (place, bool) {
 		}
 		p.from = from
 		if waits {
-			p.cause = busy(o.Crew, g, a, entry)
+			p.cause = w.busy(o.Crew, g, a, entry)
 		}
 		if until, resource := w.blocked(p.begin, p.finish); resource != None {
 			p.from = a.position(until)
@@ -142,7 +142,7 @@ func (w *Workspace) findNarrow(o *network.Option) (place, bool) {
 			continue
 		}
 		if from > at {
-			p.cause = busy(o.Crew, g, a, entry)
+			p.cause = w.busy(o.Crew, g, a, entry)
 		}
 		if until, resource := w.blocked(p.begin, p.finish); resource != None {
 			at = work.position(until)
@@ -210,9 +210,14 @@ func (q *request) lastEnd(a *axis) calendar.WorkMinutes {
 	return a.position(q.limit)
 }
 
-// busy is the cause of a start that waits until its crew has done the task before and has made the move.
-func busy(crew CrewIndex, g *gap, a *axis, entry calendar.WorkMinutes) Cause {
-	return Cause{Kind: ByCrew, Index: int32(crew), Driver: g.before, Until: a.finishAt(entry)}
+// busy is the cause of a start that waits until its crew has done the task before and has made the move. Work of no length before
+// it may stand in a pause, later than the instant at which the crew's working time first gets so far.
+func (w *Workspace) busy(crew CrewIndex, g *gap, a *axis, entry calendar.WorkMinutes) Cause {
+	until := a.finishAt(entry)
+	if g.before != None {
+		until = max(until, w.s.Finish[g.before])
+	}
+	return Cause{Kind: ByCrew, Index: int32(crew), Driver: g.before, Until: until}
 }
 
 // full is the cause of a start that waits for a shared capacity.

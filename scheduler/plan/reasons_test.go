@@ -60,3 +60,19 @@ func TestCompute_DrivingChainsGoThroughCrewsAndCapacities(t *testing.T) {
 	assert.Equal(t, []string{"frame", "lift", "glaze"}, got.GCDates[0].DrivingChain)
 	assert.InDelta(t, 2.5/24, got.GCDates[0].LateDays, 1e-12)
 }
+
+// The crew meets the inspector for a moment on Saturday, outside its working time, and hangs from Monday on. It waits for that
+// moment, not for the end of Friday's shift, where its working time first got so far.
+func TestCompute_CrewWaitsForWorkOfNoLengthInAPause(t *testing.T) {
+	t.Parallel()
+	p := firm()
+	p.Crews = []problem.Crew{crew("Ash", "hang", "inspect")}
+	inspect := work("inspect", "inspect", 0)
+	inspect.Pin = &problem.Pin{Start: atp("sat 10:00")}
+	hang := work("hang", "hang", 60)
+	hang.NotBefore = atp("fri 15:00")
+	p.Tasks = []problem.Task{inspect, hang}
+
+	got := planned(t, p)
+	assert.Equal(t, "Ash: +1 mon 07:00 to +1 mon 08:00, crew Ash until sat 10:00", line(row(t, got, "hang")))
+}

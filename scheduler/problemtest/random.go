@@ -143,11 +143,14 @@ func (g *generator) gcDates() {
 	}
 }
 
+// latestDate keeps dates within the 20 years after the data date that a document may name.
+const latestDate = 19 * 365 * day
+
 // horizon is roughly how many minutes the work takes, so that dates fall where they matter.
 func (g *generator) horizon() int {
 	perCrew := g.Tasks * g.LongestLabour / 4 / max(1, g.Crews)
 	if g.Shifts {
 		perCrew *= 4
 	}
-	return 2*day + perCrew
+	return min(latestDate, 2*day+perCrew)
 }

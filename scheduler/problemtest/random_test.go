@@ -76,3 +76,11 @@ func BenchmarkRead_85000Tasks(b *testing.B) {
 		require.NoError(b, err)
 	}
 }
+
+// A few crews with decades of work still get a valid document: no date of it lies further ahead than a document may name.
+func TestRandom_NamesNoDateTooFarAhead(t *testing.T) {
+	t.Parallel()
+	o := problemtest.Harsh(1_000)
+	o.LongestLabour *= 100
+	assert.Empty(t, problem.Validate(problemtest.Random(1, o)))
+}
