@@ -9,6 +9,10 @@
 //	  glaze 204 moved +1 day       reason: material deliver R3
 //	    deliver R3                 event: "promise slipped to Wed 2 Dec"     <- the cause of all three
 //
+// Crews that wait for nothing take other work meanwhile. Where neither plan's reasons lead to an event, the cause is looked
+// for in the order of the crews' work: among the tasks whose time a moved task takes or that take the time it had. Such a
+// change says so (ByOrder). What no event is met from at all was planned in another order for gain alone.
+//
 // A chain is evidence of what binds, not a split of days among causes: two causes may bind at once, and the one met
 // first is named.
 package compare
@@ -32,6 +36,10 @@ type Event struct {
 // and that nobody reported started.
 const NotStarted = "not started as planned"
 
+// NotFinished is the Ref of the event that Plans makes up for started work that the old plan finished by the new data date and
+// that nobody reported finished, such as a delivery that nobody has heard of.
+const NotFinished = "not finished as planned"
+
 // Change is one task that the new plan places elsewhere. A zero time means that the plan does not place it.
 type Change struct {
 	Task                 string
@@ -43,6 +51,8 @@ type Change struct {
 	Moved int
 	// Cause is the event that made it move; nil when no reported event binds it: the planner found another order.
 	Cause *Event
+	// ByOrder says that the cause reaches the task through the order of its crew's work, not through what holds its start.
+	ByOrder bool
 	// Chain are the tasks from this one back to the cause's, both included.
 	Chain []string
 }
@@ -53,6 +63,7 @@ type DateChange struct {
 	Old, New *problem.PlannedDate // nil where the plan does not know the date
 	Moved    int                  // minutes of always-time, positive is later; 0 when one forecast is missing
 	Cause    *Event
+	ByOrder  bool // as of the task of its driving chain that the cause moved
 }
 
 // Result holds the differences; Tasks in order of new start, then old start, then id.
@@ -74,7 +85,8 @@ func Plans(p *problem.Problem, old, new *problem.Plan, events []Event) Result {
 	slices.SortStableFunc(r.Tasks, func(a, b Change) int {
 		return cmp.Or(a.NewStart.Compare(b.NewStart), a.OldStart.Compare(b.OldStart), cmp.Compare(a.Task, b.Task))
 	})
-	r.Dates = c.dates()
+	c.orderCauses(r.Tasks)
+	r.Dates = c.dates(r.Tasks)
 	return r
 }
 
@@ -134,8 +146,14 @@ func newComparison(p *problem.Problem, old, new *problem.Plan, events []Event) *
 		t := &p.Tasks[i]
 		c.started[t.ID] = t.Status != nil
 		was := c.old.task[t.ID]
-		if _, there := c.events[t.ID]; !there && t.Status == nil && was != nil && was.Start.Before(p.DataDate) {
+		if _, there := c.events[t.ID]; there || was == nil {
+			continue
+		}
+		switch {
+		case t.Status == nil && was.Start.Before(p.DataDate):
 			c.events[t.ID] = &Event{Task: t.ID, Ref: NotStarted}
+		case t.Status != nil && t.Status.Finished == nil && !was.Finish.After(p.DataDate):
+			c.events[t.ID] = &Event{Task: t.ID, Ref: NotFinished}
 		}
 	}
 	return c
@@ -225,37 +243,47 @@ func (v view) holder(id string) string {
 }
 
 // dates compares the GC dates in the order of the problem. The cause of a moved date is that of the last moved task of
-// its driving chain.
-func (c *comparison) dates() []DateChange {
+// its driving chain, of the chain of the old plan where that of the new one has none.
+func (c *comparison) dates(moved []Change) []DateChange {
+	tasks := make(map[string]*Change, len(moved))
+	for i := range moved {
+		tasks[moved[i].Task] = &moved[i]
+	}
 	var changes []DateChange
 	for _, d := range c.problem.GCDates {
 		change := DateChange{ID: d.ID, Old: c.old.date[d.ID], New: c.new.date[d.ID]}
 		if change.Old != nil && change.New != nil && change.Old.Forecast != nil && change.New.Forecast != nil {
 			change.Moved = minutes(*change.Old.Forecast, *change.New.Forecast)
 		}
-		for _, v := range []*problem.PlannedDate{change.New, change.Old} {
-			if v == nil || change.Cause != nil {
-				continue
+		if !sameForecast(change.Old, change.New) {
+			if by := causeOfChains(tasks, change.New, change.Old); by != nil {
+				change.Cause, change.ByOrder = by.Cause, by.ByOrder
 			}
-			change.Cause = c.causeOfChain(v.DrivingChain)
-		}
-		if sameForecast(change.Old, change.New) {
-			change.Cause = nil
 		}
 		changes = append(changes, change)
 	}
 	return changes
 }
 
-// causeOfChain is the cause of the last task of a driving chain that moved for one. A task that stayed where it was holds
-// nothing up, whatever was reported of it.
-func (c *comparison) causeOfChain(chain []string) *Event {
-	for _, id := range slices.Backward(chain) {
-		if change, moved := c.change(id); moved && change.Cause != nil {
-			return change.Cause
+// causeOfChains is the last task of driving chains that moved for a cause: one that binds before one of the crews' order, the
+// chain given first before the others. A task that stayed where it was holds nothing up, whatever was reported of it.
+func causeOfChains(tasks map[string]*Change, dates ...*problem.PlannedDate) *Change {
+	var byOrder *Change
+	for _, d := range dates {
+		if d == nil {
+			continue
+		}
+		for _, id := range slices.Backward(d.DrivingChain) {
+			switch change := tasks[id]; {
+			case change == nil || change.Cause == nil:
+			case !change.ByOrder:
+				return change
+			case byOrder == nil:
+				byOrder = change
+			}
 		}
 	}
-	return nil
+	return byOrder
 }
 
 func sameForecast(a, b *problem.PlannedDate) bool {

@@ -110,6 +110,26 @@ func TestPlans_WorkThatNobodyReportedStartedIsItsOwnCause(t *testing.T) {
 	}
 }
 
+func TestPlans_WorkThatNobodyReportedFinishedIsItsOwnCause(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(1, 6), "lead", "glaze")
+	p.Tasks[0].Status = &problem.Status{Started: at(-5, 8)}
+	old := planOf(
+		task("lead", "", at(-5, 8), at(1, 6), problem.ReasonStatus, ""),
+		task("glaze", "Hazel", at(1, 8), at(1, 10), problem.ReasonMaterial, "lead"),
+	)
+	now := planOf(
+		task("lead", "", at(-5, 8), at(2, 6), problem.ReasonStatus, ""),
+		task("glaze", "Hazel", at(2, 8), at(2, 10), problem.ReasonMaterial, "lead"),
+	)
+	r := Plans(p, old, now, nil)
+	require.Len(t, r.Tasks, 2)
+	for _, change := range r.Tasks {
+		require.Equal(t, NotFinished, change.Cause.Ref, change.Task)
+	}
+	require.Equal(t, "delivered", Plans(p, old, now, []Event{{Task: "lead", Ref: "delivered"}}).Tasks[0].Cause.Ref, "what was reported comes first")
+}
+
 func TestPlans_WithoutAnOldPlanEverythingIsNewAndNothingHasMoved(t *testing.T) {
 	t.Parallel()
 	p := problemOf(at(0, 6), "frame")
@@ -164,7 +184,55 @@ func TestPlans_AnUnplannedTaskIsAChangeWithoutADistance(t *testing.T) {
 	require.Equal(t, "glaze", r.Tasks[1].Task)
 	require.True(t, r.Tasks[1].OldStart.IsZero())
 	require.Zero(t, r.Tasks[1].Moved)
-	require.Nil(t, r.Tasks[1].Cause)
+	require.Equal(t, "held", r.Tasks[1].Cause.Ref, "it takes the time that the other one left")
+	require.True(t, r.Tasks[1].ByOrder)
+}
+
+// Hazel was to glaze 1 and then 2; glass for 1 comes later, so she does 2 first, and 3, which she had for then, after. Maple's
+// work moves too, in time that nobody left or took.
+func TestPlans_WorkInTimeThatAnotherTaskLeftIsExplainedByTheOrder(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "deliver 1", "glaze 1", "glaze 2", "glaze 3", "hang 3", "other")
+	old := planOf(
+		task("deliver 1", "", at(0, 8), at(0, 8), problem.ReasonDataDate, ""),
+		task("glaze 1", "Hazel", at(0, 8), at(0, 10), problem.ReasonMaterial, "deliver 1"),
+		task("glaze 2", "Hazel", at(0, 10), at(0, 12), problem.ReasonDataDate, ""),
+		task("glaze 3", "Hazel", at(1, 8), at(1, 10), problem.ReasonDataDate, ""),
+		task("hang 3", "Larch", at(1, 10), at(1, 12), problem.ReasonPredecessor, "glaze 3"),
+		task("other", "Maple", at(0, 8), at(0, 9), problem.ReasonDataDate, ""),
+	)
+	now := planOf(
+		task("deliver 1", "", at(1, 8), at(1, 8), problem.ReasonDataDate, ""),
+		task("glaze 1", "Hazel", at(1, 8), at(1, 10), problem.ReasonMaterial, "deliver 1"),
+		task("glaze 2", "Hazel", at(0, 8), at(0, 10), problem.ReasonDataDate, ""),
+		task("glaze 3", "Hazel", at(1, 10), at(1, 12), problem.ReasonDataDate, ""),
+		task("hang 3", "Larch", at(1, 12), at(1, 14), problem.ReasonPredecessor, "glaze 3"),
+		task("other", "Maple", at(2, 8), at(2, 9), problem.ReasonDataDate, ""),
+	)
+	p.GCDates = []problem.GCDate{{ID: "glazed", Tasks: []string{"glaze 3"}}}
+	before, after := at(1, 10), at(1, 12)
+	old.GCDates = []problem.PlannedDate{{ID: "glazed", Forecast: &before, DrivingChain: []string{"glaze 3"}}}
+	now.GCDates = []problem.PlannedDate{{ID: "glazed", Forecast: &after, DrivingChain: []string{"glaze 3"}}}
+	r := Plans(p, old, now, []Event{{Task: "deliver 1", Ref: "late"}})
+	chains := map[string][]string{}
+	for _, c := range r.Tasks {
+		if c.Task == "other" {
+			require.Nil(t, c.Cause, "it moved for nothing that was reported")
+			continue
+		}
+		require.Equal(t, "late", c.Cause.Ref, c.Task)
+		require.Equal(t, c.Task != "deliver 1" && c.Task != "glaze 1", c.ByOrder, c.Task)
+		chains[c.Task] = c.Chain
+	}
+	require.Equal(t, map[string][]string{
+		"deliver 1": {"deliver 1"},
+		"glaze 1":   {"glaze 1", "deliver 1"},
+		"glaze 2":   {"glaze 2", "glaze 1", "deliver 1"},
+		"glaze 3":   {"glaze 3", "glaze 1", "deliver 1"},
+		"hang 3":    {"hang 3", "glaze 3", "glaze 1", "deliver 1"},
+	}, chains)
+	require.Equal(t, "late", r.Dates[0].Cause.Ref)
+	require.True(t, r.Dates[0].ByOrder)
 }
 
 func TestPlans_OfTwoEventsOnOneTaskTheFirstIsNamed(t *testing.T) {

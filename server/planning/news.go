@@ -13,11 +13,12 @@ import (
 
 // Kinds of cause in stored differences, beside the kinds of news.
 const (
-	causeNotStarted = "not_started"
-	causeReordered  = "reordered"
-	causeMoved      = "moved"   // by a person
-	causeRevised    = "revised" // hours, hands or pace changed by a person
-	causeScenario   = "scenario"
+	causeNotStarted  = "not_started"
+	causeNotFinished = "not_finished"
+	causeReordered   = "reordered"
+	causeMoved       = "moved"   // by a person
+	causeRevised     = "revised" // hours, hands or pace changed by a person
+	causeScenario    = "scenario"
 )
 
 // dayLayout is how texts that are stored name a day.

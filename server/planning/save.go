@@ -154,7 +154,7 @@ func Differences(m *Made, before *Before) []models.ChangeToSave {
 			Task: t.Task, OldCrew: t.OldCrew, NewCrew: t.NewCrew, OldStart: known(t.OldStart), NewStart: known(t.NewStart),
 			OldFinish: known(t.OldFinish), NewFinish: known(t.NewFinish), MovedMinutes: t.Moved,
 		}
-		before.explain(&c, t.Cause)
+		before.explain(&c, t.Cause, t.ByOrder)
 		changes = append(changes, c)
 	}
 	for i := range result.Dates {
@@ -169,7 +169,7 @@ func Differences(m *Made, before *Before) []models.ChangeToSave {
 		if d.New != nil {
 			c.NewFinish = d.New.Forecast
 		}
-		before.explain(&c, d.Cause)
+		before.explain(&c, d.Cause, d.ByOrder)
 		changes = append(changes, c)
 	}
 	return changes
@@ -207,8 +207,20 @@ func (b *Before) events(index *pattern.Index) []compare.Event {
 	return append(events, eventsOf(b.News, index)...)
 }
 
-// explain fills in the cause of a difference.
-func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event) {
+// explain fills in the cause of a difference. What moved by the order of its crew's work alone says so, and after what.
+func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event, byOrder bool) {
+	if byOrder && b.Scenario != "" {
+		cause = nil // the moves of the scenario are what changed the order
+	}
+	b.explainHeld(c, cause)
+	if cause != nil && byOrder {
+		c.CauseKind, c.ReportID = causeReordered, nil
+		c.CauseText = "the crews' work in another order after this: " + c.CauseText
+	}
+}
+
+// explainHeld fills in a cause that binds.
+func (b *Before) explainHeld(c *models.ChangeToSave, cause *compare.Event) {
 	switch {
 	case cause == nil && b.Scenario != "":
 		c.CauseKind, c.CauseText = causeScenario, b.Scenario
@@ -228,6 +240,11 @@ func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event) {
 		c.CauseKind, c.CauseRef, c.CauseText = causeNotStarted, cause.Task, "nobody reported it started by the data date"
 		if cause.Task != c.Task {
 			c.CauseText = "work before it was not reported started by the data date"
+		}
+	case cause.Ref == compare.NotFinished:
+		c.CauseKind, c.CauseRef, c.CauseText = causeNotFinished, cause.Task, "nobody reported it finished by the data date"
+		if cause.Task != c.Task {
+			c.CauseText = "work before it was not reported finished by the data date"
 		}
 	default:
 		i, err := strconv.Atoi(cause.Ref)
