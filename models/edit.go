@@ -2,8 +2,10 @@ package models
 
 import (
 	"context"
+	"errors"
 	"maps"
 
+	"gorm.io/gorm"
 	"gorm.io/gorm/clause"
 )
 
@@ -82,6 +84,19 @@ func edit[T interface{ storedVersion() int64 }](
 // create inserts a row without touching the rows it refers to.
 func create[T any](ctx context.Context, tx *Tx, what string, row *T) error {
 	return wrap(tx.in(ctx).Omit(clause.Associations).Create(row).Error, "add %s", what)
+}
+
+// createFirst inserts the firm's one row of T; it returns *ErrStale when somebody has saved one since the defaults were read.
+func createFirst[T interface{ storedVersion() int64 }](ctx context.Context, tx *Tx, what string, row *T) error {
+	current := new(T)
+	err := tx.in(ctx).Take(current, firmRow).Error
+	switch {
+	case err == nil:
+		return &ErrStale{What: what, Version: (*current).storedVersion(), Current: current}
+	case !errors.Is(err, gorm.ErrRecordNotFound):
+		return wrap(err, "read %s", what)
+	}
+	return create(ctx, tx, what, row)
 }
 
 // byID reads the row of T with an id.

@@ -66,6 +66,7 @@ func AllRows() []any {
 		PlanIssue{},
 		Baseline{},
 		Night{},
+		ForecastSettings{},
 		RecoverySettings{},
 		RecoveryRun{},
 		Scenario{},

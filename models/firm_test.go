@@ -210,3 +210,29 @@ func TestDate_ReadsWhatEitherDatabaseHandsOver(t *testing.T) {
 	assert.Equal(t, time.Thursday, parsed.Weekday())
 	assert.True(t, parsed.Before(parsed.AddDays(1)))
 }
+
+func TestForecastSettings_AreKeptForPlans(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		ctx := t.Context()
+		none, err := models.ForecastSettingsOf(ctx, db)
+		require.NoError(t, err)
+		assert.Zero(t, none.Version)
+		assert.Equal(t, pattern.DefaultRisk(), none.Risk())
+		risk := pattern.DefaultRisk()
+		risk.Breakage, risk.Late = 0, []pattern.DayChance{{Days: 0, Chance: 0.25}, {Days: 5, Chance: 0.75}}
+		save := func(version int64) error {
+			return db.Write(ctx, func(tx *models.Tx) error {
+				return models.SaveForecastSettings(ctx, tx, version, risk, models.Actor{Name: "A"})
+			})
+		}
+		require.NoError(t, save(0))
+		risk.LeadMost = 2
+		require.NoError(t, save(1))
+		var stale *models.ErrStale
+		require.ErrorAs(t, save(1), &stale)
+		firm, err := models.Snapshot(ctx, db, dbtest.Now)
+		require.NoError(t, err)
+		assert.Equal(t, risk, *firm.Risk)
+	})
+}

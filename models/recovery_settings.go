@@ -46,7 +46,7 @@ func SaveRecoverySettings(ctx context.Context, tx *Tx, version int64, s recovery
 	row.set(s)
 	var err error
 	if version == 0 {
-		err = create(ctx, tx, "what moves cost", &row)
+		err = createFirst(ctx, tx, "what moves cost", &row)
 	} else {
 		err = edit[RecoverySettings](ctx, tx, "what moves cost", firmRow, version, map[string]any{
 			"loss": row.Loss, "overtime_premium": row.OvertimePremium, "saturday_premium": row.SaturdayPremium,

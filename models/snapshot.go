@@ -86,8 +86,12 @@ func (s *snapshot) readSettings() (err error) {
 	if err != nil {
 		return err
 	}
+	assumed, err := ForecastSettingsOf(s.ctx, s.r)
+	if err != nil {
+		return err
+	}
 	f := &s.firm
-	f.Zone = s.settings.Zone
+	f.Zone, f.Risk = s.settings.Zone, new(assumed.Risk())
 	f.Rules = s.settings.TakeoffRules.V
 	f.Settings = pattern.Settings{
 		OverdueHandoverMinutes: s.settings.OverdueHandoverMinutes,

@@ -74,6 +74,12 @@ func (db *DB) transact(ctx context.Context, options *sql.TxOptions, work func(tx
 	return translate(err)
 }
 
+// Apart runs work within the transaction, but so that its failure leaves the rest of the transaction standing: what work wrote is
+// undone and its error returned.
+func (tx *Tx) Apart(ctx context.Context, work func(tx *Tx) error) error {
+	return translate(tx.in(ctx).Transaction(func(g *gorm.DB) error { return work(&Tx{gorm: g, now: tx.now}) }))
+}
+
 // Errors that callers act on; test with errors.Is.
 var (
 	// ErrNotFound says that no such row exists, or none that the caller may see.

@@ -26,6 +26,7 @@ func (s *Server) dates(c *gin.Context, p *person) error {
 		if page.Forecast, err = s.forecastInfo(ctx, page.Format); err != nil {
 			return err
 		}
+		page.Forecast.MayAssume = p.role == web.RoleOperations
 	}
 	if page.InForce, err = scenariosInForce(ctx, s.db, p.projects, page.Format); err != nil {
 		return err

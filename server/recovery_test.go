@@ -186,6 +186,7 @@ func TestRecoveryPrices_AreKeptAndRead(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, 200.5, stored.Planner().ExpeditePricePerDay, 1e-9)
 	assert.InDelta(t, 0.1, stored.Planner().Loss, 1e-9)
+	require.Equal(t, http.StatusConflict, b.post("/recovery/prices", form).status, "the page is older than what is stored")
 	require.Equal(t, http.StatusConflict, b.post("/recovery/prices", url.Values{
 		"version": {"9"}, "loss": {"10"}, "overtime": {"2"}, "saturday": {"2"}, "hire": {"1"}, "hire_days": {"1"}, "at_least": {"1"}, "bring": {"1"}, "expedite": {"1"},
 	}).status)

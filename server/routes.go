@@ -53,6 +53,8 @@ func (s *Server) routes(e *gin.Engine) {
 
 	e.GET("/dates", s.open(s.dates, manager...))
 	e.GET("/dates/calibration", s.open(s.calibration, manager...))
+	e.GET("/dates/assumptions", s.open(s.forecastRisk, web.RoleOperations))
+	e.POST("/dates/assumptions", s.open(s.saveForecastRisk, web.RoleOperations))
 	e.POST("/dates/forecast", s.open(s.askForecast, manager...))
 	e.POST("/dates/forecast/:id/cancel", s.open(s.cancelForecast, manager...))
 

@@ -17,7 +17,7 @@ var routes = map[string][]string{
 	"get": {
 		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/rates/table.csv", "/rates/table.xlsx", "/settings", "/patterns", "/import",
 		"/import/blank/{}", "/projects", "/dates/calibration",
-		"/dates/{}/recovery", "/scenarios/{}", "/recovery/prices", "/cost",
+		"/dates/{}/recovery", "/scenarios/{}", "/recovery/prices", "/dates/assumptions", "/cost",
 		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest", "/material/limits",
 		"/handovers", "/handovers/{}", "/handovers/export/{}", "/cost/export/{}", "/dates/{}/recovery/export/{}", "/handovers/try/{}", "/tolerances", "/photos/{}", "/photos/{}/small",
 		"/delays", "/delays/statement.pdf", "/delays/statement.xlsx",
@@ -25,7 +25,7 @@ var routes = map[string][]string{
 	"post": {
 		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/settings", "/nights/run",
 		"/import/preview", "/import/apply", "/dates/forecast", "/dates/forecast/{}/cancel",
-		"/dates/{}/recovery", "/dates/{}/recovery/cancel", "/dates/{}/recovery/try", "/scenarios/{}", "/recovery/prices",
+		"/dates/{}/recovery", "/dates/{}/recovery/cancel", "/dates/{}/recovery/try", "/scenarios/{}", "/recovery/prices", "/dates/assumptions",
 		"/handovers/{}/try", "/handovers/record", "/tolerances", "/material/edit", "/material/suggest", "/material/limits",
 		"/delays/terms", "/delays/confirm", "/delays/notice",
 	},

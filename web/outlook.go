@@ -28,10 +28,12 @@ type ForecastInfo struct {
 	Older   bool   // it is of a plan before the one shown
 	Certain bool   // nothing is uncertain
 	CanAsk  bool
-	Running *ForecastRun
-	Failure string // why the one asked for last was not made
-	Stopped bool   // somebody cancelled the one asked for last
-	Verdict string // what forecasts have been worth here, in a sentence
+	// MayAssume says that the reader may edit what forecasts assume.
+	MayAssume bool
+	Running   *ForecastRun
+	Failure   string // why the one asked for last was not made
+	Stopped   bool   // somebody cancelled the one asked for last
+	Verdict   string // what forecasts have been worth here, in a sentence
 }
 
 // ForecastRun is a forecast being made.

@@ -93,6 +93,7 @@ func pageTemplates() []Page {
 		RatePage{},
 		RevisionPage{},
 		SettingsPage{},
+		ForecastRiskPage{},
 		PatternsPage{},
 		SignInPage{},
 		WelcomePage{},

@@ -36,7 +36,7 @@ type Firm struct {
 	Paces      []Pace
 
 	History History // what has been recorded of dates and breakage, for forecasts
-	Risk    Risk    // what forecasts assume beside it; a zero field reads as its default
+	Risk    *Risk   // what forecasts assume beside it; nil reads as DefaultRisk
 
 	Projects []Project
 

@@ -8,55 +8,46 @@ import (
 	"jambwright/scheduler/takeoff"
 )
 
-// Risk is what forecasts assume where the firm's own history says nothing yet. Every figure is ours to edit, none is published;
-// a zero field reads as its default. What has been recorded replaces the assumptions little by little, see Uncertain.
+// Risk is what forecasts assume where the firm's own history says nothing yet. Every figure is ours to edit, none is published,
+// and each stands as it is: see DefaultRisk. What has been recorded replaces the assumptions little by little, see uncertainty.
 type Risk struct {
-	// HoursSpread is the standard deviation of the logarithm of a task's hours against the plan. Default: that of
-	// takeoff.DefaultPrior, 0.3.
+	// HoursSpread is the standard deviation of the logarithm of a task's hours against the plan, above 0.
 	HoursSpread float64
-	// PaceSpread is that of a crew's pace as a whole. Default 0.08.
+	// PaceSpread is that of a crew's pace as a whole.
 	PaceSpread float64
-	// AreaShare is the part of the hours' spread that an area's conditions make up, 0 to 1. Default 0.15.
+	// AreaShare is the part of the hours' spread that an area's conditions make up, 0 to 1.
 	AreaShare float64
-	// SupplierShare is the part of the spread of lead times and promises that a supplier's own state makes up. Default 0.6.
+	// LeadLeast and LeadMost are what a lead time may come to that is given as one number, as factors of it: at most 1, at least 1.
+	LeadLeast, LeadMost float64
+	// SupplierShare is the part of the spread of lead times and promises that a supplier's own state makes up.
 	SupplierShare float64
-	// TradeShare is the part of the spread of handovers that the trade's own state makes up. Default 0.5.
+	// TradeShare is the part of the spread of handovers that the trade's own state makes up.
 	TradeShare float64
-	// Late is how many days a handover or an answer comes after its date, PromiseLate a delivery after its promise; nil reads as
-	// DefaultLate and DefaultPromiseLate.
+	// Late is how many days a handover or an answer comes after its date, PromiseLate a delivery after its promise. The chances of
+	// each sum to 1.
 	Late, PromiseLate []DayChance
-	// Breakage is the chance that the glass of one task of glazing has to be remade. Default 0.02.
+	// Breakage is the chance that the glass of one task of glazing has to be remade.
 	Breakage float64
 	// PriorWeight is how many recorded events the assumptions on days are worth, BreakageWeight how many glazed openings that on
-	// breakage. Defaults 5 and 50.
+	// breakage; both above 0.
 	PriorWeight, BreakageWeight float64
+}
+
+// DefaultRisk returns what is assumed until somebody says otherwise. Half of the handovers and two promises in three come as said.
+func DefaultRisk() Risk {
+	return Risk{
+		HoursSpread: takeoff.DefaultPrior().Spread, PaceSpread: 0.08, AreaShare: 0.15, LeadLeast: 0.9, LeadMost: 1.3,
+		SupplierShare: 0.6, TradeShare: 0.5,
+		Late:        []DayChance{{0, 0.5}, {3, 0.25}, {7, 0.15}, {14, 0.1}},
+		PromiseLate: []DayChance{{0, 0.65}, {2, 0.15}, {5, 0.12}, {10, 0.08}},
+		Breakage:    0.02, PriorWeight: 5, BreakageWeight: 50,
+	}
 }
 
 // DayChance is a number of calendar days with its chance.
 type DayChance struct {
-	Days   float64
-	Chance float64
-}
-
-// DefaultLate is assumed of other trades' handovers: half of them come as said.
-func DefaultLate() []DayChance { return []DayChance{{0, 0.5}, {3, 0.25}, {7, 0.15}, {14, 0.1}} }
-
-// DefaultPromiseLate is assumed of suppliers' promises: most are kept.
-func DefaultPromiseLate() []DayChance {
-	return []DayChance{{0, 0.65}, {2, 0.15}, {5, 0.12}, {10, 0.08}}
-}
-
-func (r Risk) withDefaults() Risk {
-	r.HoursSpread, r.PaceSpread = cmp.Or(r.HoursSpread, takeoff.DefaultPrior().Spread), cmp.Or(r.PaceSpread, 0.08)
-	r.AreaShare, r.SupplierShare, r.TradeShare = cmp.Or(r.AreaShare, 0.15), cmp.Or(r.SupplierShare, 0.6), cmp.Or(r.TradeShare, 0.5)
-	r.Breakage, r.PriorWeight, r.BreakageWeight = cmp.Or(r.Breakage, 0.02), cmp.Or(r.PriorWeight, 5), cmp.Or(r.BreakageWeight, 50)
-	if r.Late == nil {
-		r.Late = DefaultLate()
-	}
-	if r.PromiseLate == nil {
-		r.PromiseLate = DefaultPromiseLate()
-	}
-	return r
+	Days   float64 `json:"days"`
+	Chance float64 `json:"chance"`
 }
 
 // History is what has been recorded of dates and breakage, for forecasts.

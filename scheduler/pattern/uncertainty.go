@@ -30,7 +30,10 @@ const (
 //
 // Recorded days are mixed with assumed ones, which count as PriorWeight records.
 func (b *builder) uncertainty() *problem.Uncertainty {
-	u := uncertain{b: b, risk: b.f.Risk.withDefaults(), causes: map[string]string{}, spreads: map[string]*problem.Spread{}, damages: map[string]*problem.Damage{}}
+	u := uncertain{b: b, risk: DefaultRisk(), causes: map[string]string{}, spreads: map[string]*problem.Spread{}, damages: map[string]*problem.Damage{}}
+	if b.f.Risk != nil {
+		u.risk = *b.f.Risk
+	}
 	u.suppliers()
 	for i := range b.p.Tasks {
 		task, entry := &b.p.Tasks[i], &b.index.Tasks[i]
@@ -142,16 +145,14 @@ func (u *uncertain) lead(task *problem.Task, e *Entry) {
 	if task.IsStarted() && task.Status.RemainingMinutes != nil {
 		left = float64(*task.Status.RemainingMinutes)
 	}
+	least, most := u.leadBand(e.Lead)
 	switch {
 	case !task.IsStarted():
-		if e.Lead.Most <= e.Lead.Least || e.Lead.Likely == 0 {
+		if most <= least {
 			return
 		}
-		likely := float64(e.Lead.Likely) // factors, so that a lead time that somebody shortens keeps its spread
-		u.spread("lead time of "+task.ID, task, func() problem.Spread {
-			return problem.Spread{Causes: causes(), Factor: &problem.Distribution{Pert: &problem.ThreePoint{
-				Least: float64(e.Lead.Least) / likely, Likely: 1, Most: float64(e.Lead.Most) / likely,
-			}}}
+		u.spread("lead time of "+task.ID, task, func() problem.Spread { // factors, so that a lead time that somebody shortens keeps its spread
+			return problem.Spread{Causes: causes(), Factor: &problem.Distribution{Pert: &problem.ThreePoint{Least: least, Likely: 1, Most: most}}}
 		})
 	case left == 0:
 	case e.Promised != nil && e.Late == nil:
@@ -160,8 +161,9 @@ func (u *uncertain) lead(task *problem.Task, e *Entry) {
 			return problem.Spread{Causes: causes(), Factor: values(days, func(d float64) float64 { return max(0, (left+d*minutesOfDay)/left) })}
 		})
 	default: // under way without a promise, or past one: what is left of the spread
-		passed := day*float64(e.Lead.Likely) - left
-		least, most := max(0, day*float64(e.Lead.Least)-passed), max(left, day*float64(e.Lead.Most)-passed)
+		likely := day * float64(e.Lead.Likely)
+		passed := likely - left
+		least, most := max(0, likely*least-passed), max(left, likely*most-passed)
 		if e.Late != nil || passed < 0 {
 			least, most = 0, 2*left
 		}
@@ -174,6 +176,18 @@ func (u *uncertain) lead(task *problem.Task, e *Entry) {
 }
 
 const minutesOfDay = 24 * 60
+
+// leadBand is how much sooner and later than likely a lead time may end, as factors; one that is given as a single number gets
+// the assumed ones. Without a lead time both are 0.
+func (u *uncertain) leadBand(lead LeadTime) (least, most float64) {
+	switch likely := float64(lead.Likely); {
+	case likely == 0:
+		return 0, 0
+	case lead.Most > lead.Least:
+		return float64(lead.Least) / likely, float64(lead.Most) / likely
+	}
+	return u.risk.LeadLeast, u.risk.LeadMost
+}
 
 // notBefore varies the date that a handover, a hold or a promise not yet ordered lets go on.
 func (u *uncertain) notBefore(task *problem.Task, e *Entry) {

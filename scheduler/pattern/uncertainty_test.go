@@ -63,6 +63,13 @@ func TestUncertainty_LeadTimesGoByLeastLikelyMostAndByWhatIsLeftOfThem(t *testin
 	assert.Equal(t, &problem.ThreePoint{Least: 10.0 / 15, Likely: 1, Most: 20.0 / 15}, open.Factor.Pert)
 	assert.Equal(t, map[string]float64{"supplier Bay Frames": 0.6}, open.Causes)
 
+	// A lead time of one number has the assumed band, which a firm may edit.
+	single, risk := testFirm(), pattern.DefaultRisk()
+	single.Projects[0].Releases[0].Lead = &pattern.LeadTime{Least: 15, Likely: 15, Most: 15}
+	assert.Equal(t, &problem.ThreePoint{Least: 0.9, Likely: 1, Most: 1.3}, build(t, single).spreadOf("NC/R1/lead", true).Factor.Pert)
+	risk.LeadMost, single.Risk = 2, &risk
+	assert.Equal(t, &problem.ThreePoint{Least: 0.9, Likely: 1, Most: 2}, build(t, single).spreadOf("NC/R1/lead", true).Factor.Pert)
+
 	// Two of 15 likely days have passed: 8 to 18 of 13 are left.
 	f.Projects[0].Releases[0].Ordered = ptr(at("2026-11-23 07:00"))
 	assert.Equal(t, &problem.ThreePoint{Least: 8.0 / 13, Likely: 1, Most: 18.0 / 13}, build(t, f).spreadOf("NC/R1/lead", true).Factor.Pert)

@@ -131,6 +131,20 @@ func TestForecast_OfANightIsKeptAndItsFailureLosesNoPlan(t *testing.T) {
 		after, err := models.LatestForecast(ctx, db)
 		require.NoError(t, err)
 		assert.Equal(t, latest.ID, after.ID)
+
+		// A database that takes no second forecast of a night still takes the night's plan.
+		_, err = db.SQL().ExecContext(ctx, "CREATE UNIQUE INDEX one_night ON forecasts (because)")
+		require.NoError(t, err)
+		night.ForecastLimit = 0
+		require.NoError(t, night.Run(ctx, nightly.Args{ProjectID: j.Project.ID, Night: "2026-11-26"}, finish))
+		nights, err = models.Nights(ctx, db, nil, 1)
+		require.NoError(t, err)
+		assert.Equal(t, models.NightOK, nights[0].Status)
+		assert.Contains(t, nights[0].ForecastTrouble, "could not be stored")
+		newer, err := models.LatestPlan(ctx, db)
+		require.NoError(t, err)
+		assert.Greater(t, newer.ID, plan.ID)
+		assert.Equal(t, newer.ID, *nights[0].PlanID)
 	})
 }
 

@@ -58,3 +58,16 @@ func (n *Nightly) forecast(ctx context.Context, made *Made) (f *forecast.Forecas
 	}
 	return f, elapsed, ""
 }
+
+// keep stores a night's forecast beside its plan. What cannot be stored is lost alone, not with its plan; trouble says why.
+func (n *Nightly) keep(ctx context.Context, tx *models.Tx, kept models.ForecastToSave) (trouble string) {
+	err := tx.Apart(ctx, func(tx *models.Tx) error {
+		_, err := models.SaveForecast(ctx, tx, kept)
+		return err
+	})
+	if err == nil {
+		return ""
+	}
+	n.log.Error("the night's forecast was not stored", "plan", kept.PlanID, "error", err)
+	return "it was made, but could not be stored: " + err.Error()
+}

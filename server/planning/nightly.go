@@ -93,9 +93,7 @@ func (n *Nightly) plan(ctx context.Context, night *models.Night, args nightly.Ar
 		}
 		if foreseen != nil {
 			kept := models.ForecastToSave{PlanID: row.ID, Because: models.ForecastByNight, Problem: made.Problem, Forecast: foreseen, Elapsed: elapsed, Actor: actor}
-			if _, err := models.SaveForecast(ctx, tx, kept); err != nil {
-				return err
-			}
+			night.ForecastTrouble = n.keep(ctx, tx, kept)
 		}
 		night.PlanID, night.Issued = &row.ID, project.AutoIssue
 		if project.AutoIssue {
