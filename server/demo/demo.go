@@ -276,21 +276,14 @@ func (s *scenario) victims(ctx context.Context) (glaze, frame string, err error)
 
 // slipFloor moves the forecast of a floor.
 func (s *scenario) slipFloor(ctx context.Context, tx *models.Tx) error {
-	handovers, err := models.Handovers(ctx, tx, s.project.ID)
+	floor, err := s.handover(ctx, tx, "L2", pattern.FloorFinished)
 	if err != nil {
 		return err
 	}
-	for i := range handovers {
-		h := &handovers[i]
-		if h.Area.Code != "L2" || h.Condition != pattern.FloorFinished {
-			continue
-		}
-		late := models.Date{Date: workday(s.today, 8)}
-		return models.RecordHandoverChange(ctx, tx, h.ID, h.Version, models.HandoverNews{
-			Promised: h.Promised, Forecast: &late, Actual: h.Actual, Cause: "screed is still wet", Source: "site walk",
-		}, actor())
-	}
-	return fmt.Errorf("the scenario has no floor on level 2")
+	late := models.Date{Date: workday(s.today, 8)}
+	return models.RecordHandoverChange(ctx, tx, floor.ID, floor.Version, models.HandoverNews{
+		Promised: floor.Promised, Forecast: &late, Actual: floor.Actual, Cause: "screed is still wet", Source: "site walk",
+	}, actor())
 }
 
 // slipGlass moves the promise of a release of glass.

@@ -2,6 +2,7 @@ package demo_test
 
 import (
 	"log/slog"
+	"strings"
 	"testing"
 	"time"
 
@@ -56,6 +57,32 @@ func TestLoad_GivesThreePeopleAJobWithTroubleInIt(t *testing.T) {
 			}
 		}
 		require.GreaterOrEqual(t, len(causes), 3, "several parties move the dates")
+
+		handovers, err := models.ReadHandoverBoard(ctx, db, rows[0].ID, nil)
+		require.NoError(t, err)
+		twice, early := 0, 0
+		for i := range handovers.Handovers {
+			story := handovers.Handovers[i].Story()
+			if days, known := story.Outcome(); known && days < 0 {
+				early++
+			}
+			if story.Slips() > 1 {
+				twice++
+			}
+		}
+		require.Positive(t, early, "a trade came early")
+		require.Positive(t, twice, "a promise slipped twice")
+		openings, err := models.ListOpenings(ctx, db, models.OpeningQuery{ProjectID: rows[0].ID})
+		require.NoError(t, err)
+		leaning := 0
+		for i := range openings.Openings {
+			for _, task := range openings.Openings[i].Tasks {
+				if task.Held && task.HoldParty == "Partitions" && strings.Contains(task.HoldCause, `5/16" out of plumb, 1/8" allowed`) {
+					leaning++
+				}
+			}
+		}
+		require.Equal(t, 1, leaning, "an opening is out of plumb, and its walls' trade is to put it right")
 
 		book, err := models.ReadRateBook(ctx, db)
 		require.NoError(t, err)
