@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"github.com/gin-gonic/gin"
@@ -185,6 +186,15 @@ func (s *Server) trialEffect(c *gin.Context, tried *planning.Tried, err error) (
 		}
 	}
 	effect.Openings = len(openings)
+	slices.SortStableFunc(effect.Moved, func(a, b web.MovedTask) int { // what waits for the news itself comes first
+		switch {
+		case a.Turn == b.Turn:
+			return 0
+		case b.Turn:
+			return -1
+		}
+		return 1
+	})
 	return effect, nil
 }
 

@@ -265,7 +265,7 @@ func (e *effectsOf) dates(stored []models.Project, floats *floatDays) ([]web.Dat
 func (e *effectsOf) moved(c *models.ChangeToSave) web.MovedTask {
 	m := web.MovedTask{
 		Mark: e.names.subject(c.Task), CrewBefore: e.names.names.Crews[c.OldCrew],
-		CrewAfter: e.names.names.Crews[c.NewCrew], Cause: c.CauseText,
+		CrewAfter: e.names.names.Crews[c.NewCrew], Cause: c.CauseText, Turn: c.CauseKind == planning.CauseReordered,
 	}
 	if k, err := pattern.TaskKey(c.Task).Parse(); err == nil {
 		m.Kind = kindOf(k.Kind)

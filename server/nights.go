@@ -233,7 +233,7 @@ func dateEffect(c *models.PlanChange, project *models.Project, floats *floatDays
 
 // movedTask is a task that a plan moved.
 func movedTask(c *models.PlanChange, names *namer) web.MovedTask {
-	m := web.MovedTask{Cause: c.CauseText}
+	m := web.MovedTask{Cause: c.CauseText, Turn: c.CauseKind == planning.CauseReordered}
 	if c.Task != nil {
 		m.Kind, m.Mark = kindOf(c.Task.Kind), names.subject(c.Task.Key)
 		if c.Task.Opening != nil {

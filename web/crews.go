@@ -193,6 +193,7 @@ type MovedTask struct {
 	Before     time.Time
 	After      time.Time
 	Cause      string // what made it move, in words; empty when not known
+	Turn       bool   // it moves only since its crew takes its work in another order
 }
 
 // CostEffect is what a change does to money and lost time.

@@ -11,11 +11,12 @@ import (
 	"jambwright/scheduler/pattern"
 )
 
-// Kinds of cause in stored differences, beside the kinds of news.
+// Kinds of cause in stored differences, beside the kinds of news. CauseReordered is what nothing but the order of the crews'
+// work moves.
 const (
 	causeNotStarted  = "not_started"
 	causeNotFinished = "not_finished"
-	causeReordered   = "reordered"
+	CauseReordered   = "reordered"
 	causeMoved       = "moved"   // by a person
 	causeRevised     = "revised" // hours, hands or pace changed by a person
 	causeScenario    = "scenario"

@@ -214,7 +214,7 @@ func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event, byOrder b
 	}
 	b.explainHeld(c, cause)
 	if cause != nil && byOrder {
-		c.CauseKind, c.ReportID = causeReordered, nil
+		c.CauseKind, c.ReportID = CauseReordered, nil
 		c.CauseText = "the crews' work in another order after this: " + c.CauseText
 	}
 }
@@ -225,7 +225,7 @@ func (b *Before) explainHeld(c *models.ChangeToSave, cause *compare.Event) {
 	case cause == nil && b.Scenario != "":
 		c.CauseKind, c.CauseText = causeScenario, b.Scenario
 	case cause == nil:
-		c.CauseKind, c.CauseText = causeReordered, "planned in another order around the other changes"
+		c.CauseKind, c.CauseText = CauseReordered, "planned in another order around the other changes"
 	case cause.Ref == causeMoved:
 		c.CauseKind, c.CauseRef, c.CauseText = causeMoved, cause.Task, "moved by hand"
 		if cause.Task != c.Task {
