@@ -47,7 +47,10 @@ func basisOf(ctx context.Context, tx *Tx, task *Task) (takeoff.Basis, error) {
 	if err != nil {
 		return takeoff.Basis{}, err
 	}
-	t, err := takeoff.Of(task.Opening.Takeoff(), settings.TakeoffRules.V)
+	if err := ReadSizes(ctx, tx, task.Opening); err != nil {
+		return takeoff.Basis{}, err
+	}
+	t, err := takeoff.Of(task.Opening.MadeTo(settings.TakeoffRules.V), settings.TakeoffRules.V)
 	if err != nil {
 		return takeoff.Basis{}, nil //nolint:nilerr // its work was done all the same; the hours planned for it stand in
 	}

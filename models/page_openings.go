@@ -194,6 +194,9 @@ func OpeningPage(ctx context.Context, r Reader, id int64, planID *int64) (*Openi
 	if err != nil {
 		return nil, wrap(err, "find opening %d", id)
 	}
+	if err := ReadSizes(ctx, r, &d.Opening); err != nil {
+		return nil, err
+	}
 	project, err := ProjectByID(ctx, r, d.Opening.ProjectID)
 	if err != nil {
 		return nil, err

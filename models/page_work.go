@@ -115,6 +115,9 @@ func workOf(ctx context.Context, r Reader, ids []int64, planned map[int64]*PlanT
 	if err != nil {
 		return nil, err
 	}
+	if err := readWorkSizes(ctx, r, tasks); err != nil {
+		return nil, err
+	}
 	work := make([]Work, 0, len(ids))
 	for _, id := range ids {
 		w := Work{Task: tasks[id], Plan: planned[id], Missing: missing[id], Pin: pins[id]}
@@ -122,6 +125,17 @@ func workOf(ctx context.Context, r Reader, ids []int64, planned map[int64]*PlanT
 		work = append(work, w)
 	}
 	return work, nil
+}
+
+// readWorkSizes reads what the openings of tasks are made to.
+func readWorkSizes(ctx context.Context, r Reader, tasks map[int64]Task) error {
+	var openings []*Opening
+	for id := range tasks {
+		if o := tasks[id].Opening; o != nil {
+			openings = append(openings, o)
+		}
+	}
+	return ReadSizes(ctx, r, openings...)
 }
 
 func tasksByID(ctx context.Context, r Reader, ids []int64) (map[int64]Task, error) {

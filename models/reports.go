@@ -120,9 +120,20 @@ func (s *taskState) settle() {
 
 // fold reads reports in the order of their time. What is finished stays finished; the first report of any progress is the
 // start where nobody reported one.
+//
+// A size that was taken back stops nothing, whenever it was taken back.
 func fold(reports []FieldReport) (s taskState) {
+	back := map[int64]bool{}
+	for i := range reports {
+		if w := reports[i].Withdraws; w != nil {
+			back[*w] = true
+		}
+	}
 	for i := range reports {
 		r := &reports[i]
+		if r.Withdraws != nil || back[r.ID] {
+			continue
+		}
 		if r.LabourMinutes != nil {
 			s.labour += *r.LabourMinutes
 		}
@@ -189,7 +200,7 @@ func sideEffects(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error 
 	case ReportDamaged:
 		return reportDamage(ctx, tx, task, r)
 	case ReportMeasured:
-		return reportSize(ctx, tx, task, r)
+		return reportSize(ctx, tx, task)
 	case ReportDone, ReportPartDone, ReportHours:
 		return errors.Join(reportMaterial(ctx, tx, task, r), observeRate(ctx, tx, task.ID))
 	case ReportStart, ReportHold, ReportReleaseHold, ReportPunch:
@@ -234,17 +245,13 @@ func reportDamage(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error
 	return err
 }
 
-// reportSize stores a measured size, unless a later one is stored.
-func reportSize(ctx context.Context, tx *Tx, task *Task, r *FieldReport) error {
-	if task.OpeningID == nil {
-		return fmt.Errorf("report a measured size on task %s: it is not the work of one opening: %w", task.Key, ErrRefused)
+// TaskOfReport finds the task that a report is about.
+func TaskOfReport(ctx context.Context, r Reader, reportID int64) (*Task, error) {
+	report, err := byID[FieldReport](ctx, r, "report", reportID)
+	if err != nil {
+		return nil, err
 	}
-	err := tx.in(ctx).Model(&Opening{}).Where("id = ? AND (measured_at IS NULL OR measured_at <= ?)", *task.OpeningID, r.At).
-		Updates(map[string]any{
-			"measured_at": r.At, "measured_width": *r.Width, "measured_height": *r.Height,
-			"version": gorm.Expr("version + 1"), "updated_at": tx.Now(),
-		}).Error
-	return wrap(err, "store the measured size of task %s", task.Key)
+	return byID[Task](ctx, r, "task", report.TaskID)
 }
 
 // ReportsOf lists the reports of a task, oldest first.

@@ -66,6 +66,7 @@ type Opening struct {
 	Transom         length.Length
 	ButtJoints      bool
 	GlassLeaf       bool
+	SolidLeaf       bool
 	GlassText       string // as the schedule has it
 	GlassKind       takeoff.GlassKind
 	GlassThickness  length.Length
@@ -94,6 +95,9 @@ type Opening struct {
 	Versioned
 	Area  Area
 	Items []MaterialItem
+
+	Sizes  []pattern.FieldSize `gorm:"-"` // measured, oldest first; read by ReadSizes
+	orders []pattern.ItemOrder // of its items; read by ReadSizes
 }
 
 // MaterialState is how far an item has come.

@@ -3,6 +3,7 @@ package models
 import (
 	"time"
 
+	"jambwright/scheduler/length"
 	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/tolerance"
@@ -16,6 +17,14 @@ const (
 	Imperial Units = "imperial"
 	Metric   Units = "metric"
 )
+
+// Write writes a length as people read it.
+func (u Units) Write(l length.Length) string {
+	if u == Metric {
+		return l.Millimetres() + " mm"
+	}
+	return l.FeetInches()
+}
 
 // Project is one job on one site.
 type Project struct {

@@ -107,6 +107,7 @@ type FieldReport struct {
 	OutOfPlumb       *length.Length
 	OutOfLevel       *length.Length
 	OutOfSquare      *length.Length
+	Withdraws        *int64 // the report of a size that this one takes back
 	Note             string
 	Task             Task
 	Crew             *Crew

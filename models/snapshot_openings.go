@@ -27,12 +27,17 @@ func (s *snapshot) readOpenings() error {
 	if err := s.db().Where("project_id IN (?)", open).Order("project_id, mark").Find(&rows).Error; err != nil {
 		return wrap(err, "openings")
 	}
+	sizes, err := fieldSizes(s.ctx, s.r, s.db().Model(&Opening{}).Select("id").Where("project_id IN (?)", open))
+	if err != nil {
+		return err
+	}
 	kinds := map[string]map[pattern.Item]bool{} // by project and release
 	for i := range rows {
 		p := s.projects[rows[i].ProjectID]
+		s.readMadeTo(&rows[i], byOpening[rows[i].ID], sizes)
 		opening := pattern.Opening{
 			Mark: rows[i].Mark, Area: s.areas[rows[i].AreaID].Code, WalkOrder: rows[i].WalkOrder,
-			Takeoff: rows[i].Takeoff(), Hardware: rows[i].HardwareSet, Handing: rows[i].Handing,
+			Takeoff: rows[i].MadeTo(s.firm.Rules), DrawnWidth: rows[i].Width, DrawnHeight: rows[i].Height, Hardware: rows[i].HardwareSet, Handing: rows[i].Handing,
 			Powered: rows[i].Powered, Measured: minutePtr(rows[i].MeasuredAt),
 		}
 		for j := range byOpening[rows[i].ID] {
@@ -42,6 +47,19 @@ func (s *snapshot) readOpenings() error {
 	}
 	s.setReleaseLeads(kinds)
 	return nil
+}
+
+// readMadeTo fills in what ReadSizes would read of an opening, from rows that are here already.
+func (s *snapshot) readMadeTo(o *Opening, items []MaterialItem, sizes map[int64][]pattern.FieldSize) {
+	var orders []pattern.ItemOrder
+	for i := range items {
+		var release *Release
+		if items[i].ReleaseID != nil {
+			release = s.releases[*items[i].ReleaseID]
+		}
+		orders = append(orders, itemOrder(&items[i], release))
+	}
+	o.Sizes, o.orders = sizes[o.ID], newestOrders(orders)
 }
 
 // addItem adds an item to its opening's material, or to the project's remakes.
@@ -111,7 +129,7 @@ func (o *Opening) Takeoff() takeoff.Opening {
 	t := takeoff.Opening{
 		Type: o.OpeningType, Width: o.Width, Height: o.Height,
 		Leaves: o.Leaves, LeafWidth: o.LeafWidth, Lights: o.Lights, LightWidths: o.LightWidths, DoorLight: o.DoorLight,
-		Transom: o.Transom, ButtJoints: o.ButtJoints, GlassLeaf: o.GlassLeaf,
+		Transom: o.Transom, ButtJoints: o.ButtJoints, GlassLeaf: o.GlassLeaf, SolidLeaf: o.SolidLeaf,
 		Glass: takeoff.Glass{
 			Kind: o.GlassKind, Thickness: o.GlassThickness, Lites: o.GlassLites, Interlayer: o.GlassInterlayer,
 			AirSpace: o.GlassAirSpace, Safety: o.GlassSafety,
@@ -129,7 +147,7 @@ func (o *Opening) Takeoff() takeoff.Opening {
 func (o *Opening) SetTakeoff(t takeoff.Opening) {
 	o.OpeningType, o.Width, o.Height = t.Type, t.Width, t.Height
 	o.Leaves, o.LeafWidth, o.Lights, o.LightWidths, o.DoorLight = t.Leaves, t.LeafWidth, t.Lights, t.LightWidths, t.DoorLight
-	o.Transom, o.ButtJoints, o.GlassLeaf = t.Transom, t.ButtJoints, t.GlassLeaf
+	o.Transom, o.ButtJoints, o.GlassLeaf, o.SolidLeaf = t.Transom, t.ButtJoints, t.GlassLeaf, t.SolidLeaf
 	o.GlassKind, o.GlassThickness, o.GlassLites = t.Glass.Kind, t.Glass.Thickness, t.Glass.Lites
 	o.GlassInterlayer, o.GlassAirSpace, o.GlassSafety = t.Glass.Interlayer, t.Glass.AirSpace, t.Glass.Safety
 	o.HardwarePoints, o.Head, o.Jambs, o.Floor = t.HardwarePoints, t.Head, t.Jambs, t.Floor

@@ -184,7 +184,7 @@ func laneTasks(work []models.Work, d *models.Directory, rules takeoff.Rules) map
 		case w.Task.Opening != nil:
 			t.mark.Mark, t.mark.OpeningID = w.Task.Opening.Mark, strconv.FormatInt(w.Task.Opening.ID, 10)
 			t.areaID = w.Task.Opening.AreaID
-			if taken, err := takeoff.Of(w.Task.Opening.Takeoff(), rules); err == nil {
+			if taken, err := takeoff.Of(w.Task.Opening.MadeTo(rules), rules); err == nil {
 				t.mark.Gear = needsGear(&w.Task, taken)
 			}
 		case w.Task.AreaID != nil:

@@ -2,6 +2,7 @@ package server
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"path"
 	"slices"
@@ -24,7 +25,7 @@ const verifyWords = "verify against approved shop drawings"
 // orderListHeadings are the columns of an order list.
 var orderListHeadings = []string{
 	"Release", "Drop", "Supplier", "State", "Order by", "Mark", "Room", "Area", "Item", "Piece", "Quantity", "Width or length", "Height", "Glass",
-	"Weight each", "Opening as scheduled", "Opening as measured", "Finish", "Hardware set", "Handing", "Check",
+	"Weight each", "Sizes from", "Opening as scheduled", "Opening as measured", "Finish", "Hardware set", "Handing", "Check",
 }
 
 // orderList sends what is not here yet, or all of one release, piece by piece, as CSV or XLSX.
@@ -48,12 +49,15 @@ func (s *Server) orderList(c *gin.Context, p *person) error {
 		return err
 	}
 	o := orderSheet{view: v, rules: settings.TakeoffRules.V.WithDefaults(), openings: map[string]*models.Opening{}}
+	if err := o.readSizes(ctx, s.db, list); err != nil {
+		return err
+	}
 	for i := range list.Openings {
 		o.openings[list.Openings[i].Mark] = &list.Openings[i].Opening
 	}
 	rows := [][]string{
 		{fmt.Sprintf("Order list of %s, made %s", project.Name, f.Moment(f.Now))},
-		{"Sizes and weights come from the opening schedule by takeoff. Before ordering, " + verifyWords + "; the manufacturer's instructions and local codes govern."},
+		{"Sizes and weights come by takeoff from the opening schedule, or from the field size where the line says so. Before ordering, " + verifyWords + "; the manufacturer's instructions and local codes govern."},
 		orderListHeadings,
 	}
 	only := c.Query("release")
@@ -83,6 +87,15 @@ type piece struct {
 	grams         int64
 }
 
+// readSizes reads what was measured of the openings of a list.
+func (o *orderSheet) readSizes(ctx context.Context, db *models.DB, list *models.OpeningList) error {
+	openings := make([]*models.Opening, len(list.Openings))
+	for i := range list.Openings {
+		openings[i] = &list.Openings[i].Opening
+	}
+	return models.ReadSizes(ctx, db, openings...)
+}
+
 // line writes the pieces of one delivery, opening by opening.
 func (o *orderSheet) line(l *ordering.Line) (rows [][]string) {
 	f := o.view.format
@@ -100,11 +113,17 @@ func (o *orderSheet) line(l *ordering.Line) (rows [][]string) {
 		if opening.MeasuredWidth > 0 {
 			measured = f.Size(opening.MeasuredWidth, opening.MeasuredHeight)
 		}
-		for _, p := range o.pieces(opening, c.Item) {
+		size := opening.ItemSize(c.Item)
+		if !l.Remake {
+			size = pattern.SizeOf(pattern.ItemOrder{Item: c.Item, Basis: l.Basis, Ordered: l.Ordered}, opening.Sizes)
+		}
+		geometry, fits := size.MadeTo(opening.Takeoff(), o.rules)
+		from := sizeWords(opening, size, fits, f.ISO, f)
+		for _, p := range o.pieces(opening, geometry, c.Item) {
 			rows = append(rows, []string{
 				d.Name, strconv.Itoa(l.Drop), l.Supplier, d.State(), by, c.Mark, opening.Room, o.view.names.d.ByID[opening.AreaID],
 				itemWords(c.Item), p.name, strconv.Itoa(p.count), o.length(p.width), o.length(p.height), p.glass, o.weight(p.grams),
-				f.Size(opening.Width, opening.Height), measured, opening.Finish, opening.HardwareSet, opening.Handing, verifyWords,
+				from, f.Size(opening.Width, opening.Height), measured, opening.Finish, opening.HardwareSet, opening.Handing, verifyWords,
 			})
 		}
 	}
@@ -126,8 +145,8 @@ func (o *orderSheet) weight(grams int64) string {
 }
 
 // pieces are what an item of an opening is made of, equal ones together. An opening that cannot be taken off says so.
-func (o *orderSheet) pieces(opening *models.Opening, item pattern.Item) (list []piece) {
-	t, err := takeoff.Of(opening.Takeoff(), o.rules)
+func (o *orderSheet) pieces(opening *models.Opening, geometry takeoff.Opening, item pattern.Item) (list []piece) {
+	t, err := takeoff.Of(geometry, o.rules)
 	if err != nil {
 		return []piece{{name: "geometry is not whole: see the opening's page", count: 1}}
 	}

@@ -178,12 +178,17 @@ func (s *Server) nightRead(c *gin.Context, night *models.Night, page *web.NightP
 	for _, item := range news {
 		if item.ProjectID == night.ProjectID {
 			page.Read = append(page.Read, web.ReadLine{
-				At: item.At, Text: planning.Describe(item, page.Format.In(time.Time{}).Location()),
+				At: item.At, Text: planning.Describe(item, localeOf(page.Format)),
 				Usual: item.Report != nil && (item.Report.Kind == models.ReportStart || item.Report.Kind == models.ReportDone),
 			})
 		}
 	}
 	return nil
+}
+
+// localeOf is how the reader of a page reads reports.
+func localeOf(f web.Format) planning.Locale {
+	return planning.Locale{Zone: f.In(time.Time{}).Location(), Units: models.Units(f.Units)}
 }
 
 // foundWords says how good a plan is. Dates with work that cannot be planned cost it nothing, so that its figures alone would

@@ -148,7 +148,7 @@ func (s *Server) opening(c *gin.Context, p *person) error {
 	page.Format = s.format(c, &detail.Project)
 	v := dayView{format: page.Format, names: newNamer(d), rules: settings.TakeoffRules.V.WithDefaults()}
 	v.describe(&page, detail)
-	taken, err := takeoff.Of(detail.Opening.Takeoff(), v.rules)
+	taken, err := takeoff.Of(detail.Opening.MadeTo(v.rules), v.rules)
 	if err != nil {
 		page.Cautions = append(page.Cautions, "The geometry of this opening is not whole: "+err.Error())
 		taken = nil
@@ -156,6 +156,7 @@ func (s *Server) opening(c *gin.Context, p *person) error {
 	v.path(&page, detail, taken, rates)
 	if taken != nil {
 		v.makeUp(&page, detail, taken)
+		page.Sizes = v.sizes(detail, taken)
 	}
 	s.render(c, http.StatusOK, page)
 	return nil
@@ -187,9 +188,6 @@ func (v *dayView) describe(page *web.OpeningPage, d *models.OpeningDetail) {
 	if o.FireMinutes > 0 {
 		facts = append(facts, web.Fact{Name: "Fire rating", Value: fmt.Sprintf("%d min", o.FireMinutes)})
 	}
-	if o.MeasuredAt != nil && o.MeasuredWidth > 0 {
-		facts = append(facts, web.Fact{Name: "Measured", Value: v.format.Size(o.MeasuredWidth, o.MeasuredHeight)})
-	}
 	for _, fact := range facts {
 		if fact.Value != "" {
 			page.Facts = append(page.Facts, fact)
@@ -201,9 +199,7 @@ func (v *dayView) describe(page *web.OpeningPage, d *models.OpeningDetail) {
 	for i := range o.Items {
 		page.Material = append(page.Material, v.materialLine(&o.Items[i], d.Work))
 	}
-	for i := range d.Reports {
-		page.Reports = append(page.Reports, v.reportLine(&d.Reports[i]))
-	}
+	page.Reports = v.reportLines(d.Reports)
 }
 
 func (v *dayView) handoverLine(h *models.Handover) web.HandoverLine {
@@ -263,8 +259,31 @@ func orderBy(item *models.MaterialItem, work []models.Work) time.Time {
 	return time.Time{}
 }
 
+// reportLines lists reports, with a way to take back the sizes that stand.
+func (v *dayView) reportLines(reports []models.FieldReport) []web.ReportLine {
+	back := map[int64]bool{}
+	for i := range reports {
+		if w := reports[i].Withdraws; w != nil {
+			back[*w] = true
+		}
+	}
+	var lines []web.ReportLine
+	for i := range reports {
+		r := &reports[i]
+		line := v.reportLine(r)
+		switch {
+		case back[r.ID]:
+			line.Text += " (taken back)"
+		case r.Kind == models.ReportMeasured && r.Withdraws == nil:
+			line.TakeBack, line.ReportID = strconv.FormatInt(r.ID, 10), newReportID()
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
 func (v *dayView) reportLine(r *models.FieldReport) web.ReportLine {
-	line := web.ReportLine{At: r.At, By: r.Reporter, Text: planning.ReportWords(r, v.format.In(time.Time{}).Location())}
+	line := web.ReportLine{At: r.At, By: r.Reporter, Text: planning.ReportWords(r, localeOf(v.format))}
 	if r.Crew != nil {
 		line.By += " (" + r.Crew.Name + ")"
 	}
@@ -329,7 +348,9 @@ func (v *dayView) makeUp(page *web.OpeningPage, d *models.OpeningDetail, taken *
 		gear = gear || needsGear(&d.Work[i].Task, taken)
 	}
 	page.Quantities = quantitiesOf(taken, v.format)
-	page.Panes = panesOf(taken, cmp.Or(d.Opening.GlassText, glassWords(d.Opening.Takeoff().Glass, v.format)), gear)
+	glass := *taken
+	glass.Leaves = leavesAsMade(&d.Opening, taken, v.rules)
+	page.Panes = panesOf(&glass, cmp.Or(d.Opening.GlassText, glassWords(d.Opening.Takeoff().Glass, v.format)), gear)
 	page.Cautions = append(page.Cautions, hintsOf(taken)...)
 }
 

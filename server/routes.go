@@ -28,6 +28,7 @@ func (s *Server) routes(e *gin.Engine) {
 	e.GET("/tomorrow", s.open(s.tomorrow))
 	e.GET("/report", s.open(s.reportForm))
 	e.POST("/report", s.open(s.report))
+	e.POST("/reports/:id/take-back", s.open(s.takeSizeBack))
 
 	e.GET("/openings", s.open(s.openings))
 	e.GET("/openings/:id", s.open(s.opening))

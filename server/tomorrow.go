@@ -246,10 +246,10 @@ func (v *dayView) task(w *models.Work) (web.DayTask, *takeoff.Takeoff) {
 		}
 		return t, nil
 	}
-	geometry := o.Takeoff()
+	geometry := o.MadeTo(v.rules)
 	drawing := elevationOf(o.Mark, geometry, o.Handing, progressBefore(w), holdWord(&w.Task))
 	t.OpeningID, t.Mark, t.Room, t.Area = strconv.FormatInt(o.ID, 10), o.Mark, o.Room, v.names.d.ByID[o.AreaID]
-	t.TypeName, t.Width, t.Height, t.Elevation = drawing.Type.Name(), o.Width, o.Height, &drawing
+	t.TypeName, t.Width, t.Height, t.Elevation = drawing.Type.Name(), geometry.Width, geometry.Height, &drawing
 	taken, err := takeoff.Of(geometry, v.rules)
 	if err != nil {
 		t.Note = "The geometry of this opening is not whole: " + err.Error()

@@ -121,6 +121,7 @@ type OpeningPage struct {
 	Facts      []Fact // handing, glass, wall, fire rating, release: name and value as people read them
 	Elevation  elevation.Opening
 	Path       []PathStep // the seven kinds in order; a kind that the opening does not need is left out
+	Sizes      OpeningSizes
 	Quantities []Quantity
 	Panes      []Pane
 	Handovers  []HandoverLine
@@ -204,4 +205,21 @@ type ReportLine struct {
 	By     string
 	Text   string
 	Photos []PhotoRef
+	// TakeBack is the id of a measured size that stands and may be taken back, ReportID the id of the report that does so.
+	TakeBack, ReportID string
+}
+
+// OpeningSizes sets the size by the drawings beside the one measured on site.
+type OpeningSizes struct {
+	Measured   string    // width by height
+	MeasuredAt time.Time // zero when nothing was measured
+	Differs    string    // by how much, in words
+	Items      []Fact    // which size each item of material is made to
+	Panes      []PaneChange
+}
+
+// PaneChange is a pane whose size is not that of the drawings.
+type PaneChange struct {
+	Name, Drawn, Made, Differs string
+	Weight                     string // by the drawings and as made
 }

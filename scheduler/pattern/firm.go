@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"jambwright/scheduler/leadtime"
+	"jambwright/scheduler/length"
 	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
 )
@@ -221,14 +222,16 @@ type Material struct {
 // Opening is one place to be filled.
 type Opening struct {
 	Mark      string
-	Area      string // innermost area
-	WalkOrder int    // within the area; ties go by Mark
-	Takeoff   takeoff.Opening
-	Hardware  string // hardware set, in words
-	Handing   string
-	Powered   bool // operator, electric strike or lock: hanging needs live power
-	Material  []Material
-	Measured  *time.Time // when its field size was taken; its share of the survey is then done
+	Area      string          // innermost area
+	WalkOrder int             // within the area; ties go by Mark
+	Takeoff   takeoff.Opening // of the size that it is made to: the field size where the order basis has it
+	// DrawnWidth and DrawnHeight are the drawings' size, by which openings are alike; 0 reads as Takeoff's.
+	DrawnWidth, DrawnHeight length.Length
+	Hardware                string // hardware set, in words
+	Handing                 string
+	Powered                 bool // operator, electric strike or lock: hanging needs live power
+	Material                []Material
+	Measured                *time.Time // when its field size was taken; its share of the survey is then done
 }
 
 // GCDate is a date the general contractor holds us to: every task of the kind in the area and the areas inside it.

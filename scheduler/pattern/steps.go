@@ -69,7 +69,7 @@ func (p *projectBuilder) crewWork(key TaskKey, o *openingPlan, kind takeoff.Kind
 //
 // It counts how many openings of the same type and size the project has had by now, this one included.
 func (p *projectBuilder) unit(o *openingPlan, kind takeoff.Kind) int {
-	k := alike{p.pr.Code, kind, o.Takeoff.Type, int64(o.Takeoff.Width), int64(o.Takeoff.Height)}
+	k := alike{p.pr.Code, kind, o.Takeoff.Type, int64(cmp.Or(o.DrawnWidth, o.Takeoff.Width)), int64(cmp.Or(o.DrawnHeight, o.Takeoff.Height))}
 	p.alike[k]++
 	return p.alike[k]
 }

@@ -79,7 +79,7 @@ func (r *records) readNews(ctx context.Context, tx *models.Tx) error {
 
 // read takes in one piece of news: reports of progress are evidence of work, all else are events.
 func (r *records) read(n *models.News, remakes []models.MaterialItem) {
-	e := models.Evidence{Kind: models.EvidenceKind(n.Kind), At: &n.At, Text: planning.Describe(*n, r.zone)}
+	e := models.Evidence{Kind: models.EvidenceKind(n.Kind), At: &n.At, Text: planning.Describe(*n, planning.Locale{Zone: r.zone, Units: r.project.Units})}
 	switch {
 	case n.Report != nil:
 		e.ID, e.OpeningID, e.At = n.Report.ID, n.Report.Task.OpeningID, &n.Report.At

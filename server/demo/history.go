@@ -124,7 +124,7 @@ func (h *history) tell(ctx context.Context) error {
 	if err := h.readCrews(ctx); err != nil {
 		return err
 	}
-	for _, part := range []func(context.Context) error{h.surveys, h.slips, h.outOfPlumb, h.orders, h.deliveries, h.work} {
+	for _, part := range []func(context.Context) error{h.surveys, h.sizes, h.slips, h.outOfPlumb, h.orders, h.deliveries, h.work} {
 		if err := part(ctx); err != nil {
 			return err
 		}

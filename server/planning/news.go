@@ -25,31 +25,36 @@ const (
 // dayLayout is how texts that are stored name a day.
 const dayLayout = "Mon 2 Jan"
 
-// Describe says in words what a piece of news was: "Alder reported glazing part done, 3 h left". Instants are told as days
-// of the zone, the project's own.
-func Describe(n models.News, zone *time.Location) string {
+// Locale is how the people of a project read: the zone whose days they name, and the units of their lengths.
+type Locale struct {
+	Zone  *time.Location
+	Units models.Units
+}
+
+// Describe says in words what a piece of news was: "Alder reported glazing part done, 3 h left". Instants are told as days.
+func Describe(n models.News, to Locale) string {
 	switch {
 	case n.Report != nil:
-		return describeReport(n.Report, zone)
+		return describeReport(n.Report, to)
 	case n.Handover != nil:
 		return describeHandover(n.Handover)
 	case n.Material != nil:
-		return describeMaterial(n.Material, zone)
+		return describeMaterial(n.Material, to.Zone)
 	}
 	return string(n.Kind)
 }
 
-func describeReport(r *models.FieldReport, zone *time.Location) string {
+func describeReport(r *models.FieldReport, to Locale) string {
 	who := r.Reporter
 	if r.Crew != nil {
 		who += " (" + r.Crew.Name + ")"
 	}
-	return who + " reported " + ReportWords(r, zone)
+	return who + " reported " + ReportWords(r, to)
 }
 
 // ReportWords says in words what a report says of its task: "glaze 204 part done, 3 h left". The report's task with its
-// opening must be loaded; instants are told as days of the zone.
-func ReportWords(r *models.FieldReport, zone *time.Location) string {
+// opening must be loaded.
+func ReportWords(r *models.FieldReport, to Locale) string {
 	subject := string(r.Task.Kind)
 	if r.Task.Opening != nil {
 		subject += " " + r.Task.Opening.Mark
@@ -67,7 +72,7 @@ func ReportWords(r *models.FieldReport, zone *time.Location) string {
 	case models.ReportHold:
 		what = "held: " + r.Cause
 		if r.Until != nil {
-			what += ", expected " + r.Until.In(zone).Format(dayLayout)
+			what += ", expected " + r.Until.In(to.Zone).Format(dayLayout)
 		}
 	case models.ReportDamaged:
 		what = "damaged " + strings.ReplaceAll(string(r.ItemKind), "_", " ")
@@ -76,7 +81,10 @@ func ReportWords(r *models.FieldReport, zone *time.Location) string {
 		}
 	case models.ReportMeasured:
 		if r.Width != nil && r.Height != nil {
-			what = "measured " + r.Width.FeetInches() + " x " + r.Height.FeetInches()
+			what = "measured " + to.Units.Write(*r.Width) + " x " + to.Units.Write(*r.Height)
+		}
+		if r.Withdraws != nil {
+			what = "took back: " + what
 		}
 		if r.Cause != "" {
 			what += ", held: " + r.Cause

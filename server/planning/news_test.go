@@ -38,8 +38,21 @@ func TestReportWords_SayWhatEachKindOfReportSays(t *testing.T) {
 		"glaze 204 punch item: scratch on the head":     {Kind: models.ReportPunch, Note: "scratch on the head"},
 	} {
 		r.Task = models.Task{Kind: takeoff.Glaze, Opening: &models.Opening{Mark: "204"}}
-		assert.Equal(t, want, planning.ReportWords(&r, zone(t, "America/New_York")))
+		assert.Equal(t, want, planning.ReportWords(&r, planning.Locale{Zone: zone(t, "America/New_York")}))
 	}
+}
+
+// An inch is 25.4 mm exactly (NIST SP 811, 2008, B.8): 36 in are 914.4 mm, 84.5 in 2146.3 mm.
+func TestReportWords_WriteSizesInTheUnitsOfTheProject(t *testing.T) {
+	t.Parallel()
+	width, height, id := 36*length.Inch, 84*length.Inch+length.Inch/2, int64(4)
+	r := models.FieldReport{
+		Kind: models.ReportMeasured, Width: &width, Height: &height, Task: models.Task{Kind: takeoff.Frame, Opening: &models.Opening{Mark: "204"}},
+	}
+	metric := planning.Locale{Zone: time.UTC, Units: models.Metric}
+	assert.Equal(t, "frame 204 measured 914.4 mm x 2146.3 mm", planning.ReportWords(&r, metric))
+	r.Withdraws = &id
+	assert.Equal(t, "frame 204 took back: measured 914.4 mm x 2146.3 mm", planning.ReportWords(&r, metric))
 }
 
 // Midnight of 2 December in Berlin is still the first in UTC.
@@ -48,7 +61,7 @@ func TestReportWords_NameTheDayOfTheProjectsZone(t *testing.T) {
 	berlin := zone(t, "Europe/Berlin")
 	until := time.Date(2026, 12, 2, 0, 0, 0, 0, berlin).UTC()
 	r := models.FieldReport{Kind: models.ReportHold, Cause: "walls", Until: &until, Task: models.Task{Kind: takeoff.Frame}}
-	assert.Equal(t, "frame held: walls, expected Wed 2 Dec", planning.ReportWords(&r, berlin))
+	assert.Equal(t, "frame held: walls, expected Wed 2 Dec", planning.ReportWords(&r, planning.Locale{Zone: berlin}))
 }
 
 func TestDescribe_SaysWhatHandoverAndMaterialChangesSay(t *testing.T) {
@@ -75,6 +88,6 @@ func TestDescribe_SaysWhatHandoverAndMaterialChangesSay(t *testing.T) {
 			Release: &release, Field: "promised", OldValue: "2026-12-01", NewValue: "2026-12-08",
 		}},
 	} {
-		assert.Equal(t, want, planning.Describe(n, chicago))
+		assert.Equal(t, want, planning.Describe(n, planning.Locale{Zone: chicago}))
 	}
 }

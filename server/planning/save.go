@@ -28,7 +28,7 @@ type Before struct {
 	revised []string         // keys of the tasks whose hours, hands or pace a person changes with the new plan
 	because string           // why they change, in words
 
-	zones map[int64]*time.Location // of the open projects, by id
+	locales map[int64]Locale // of the open projects, by id
 }
 
 // ReadBefore reads the latest plan and the news since it was made, up to readAt.
@@ -44,7 +44,7 @@ func ReadBefore(ctx context.Context, r models.Reader, readAt time.Time) (*Before
 	if b.problem, b.Plan, err = models.PlanDocuments(ctx, r, latest.ID); err != nil {
 		return nil, err
 	}
-	if b.zones, err = zonesOf(ctx, r); err != nil {
+	if b.locales, err = localesOf(ctx, r); err != nil {
 		return nil, err
 	}
 	b.News, err = models.NewsBetween(ctx, r, latest.DataDate, readAt)
@@ -91,26 +91,26 @@ func sameDate(a, b *models.Date) bool {
 	return a == nil && b == nil || a != nil && b != nil && *a == *b
 }
 
-// zonesOf are the zones of the open projects, by id.
-func zonesOf(ctx context.Context, r models.Reader) (map[int64]*time.Location, error) {
+// localesOf are how the people of the open projects read, by id.
+func localesOf(ctx context.Context, r models.Reader) (map[int64]Locale, error) {
 	projects, err := models.Projects(ctx, r)
 	if err != nil {
 		return nil, err
 	}
-	zones := make(map[int64]*time.Location, len(projects))
+	locales := make(map[int64]Locale, len(projects))
 	for i := range projects {
 		zone, err := time.LoadLocation(projects[i].Zone)
 		if err != nil {
 			return nil, fmt.Errorf("project %s: %w", projects[i].Code, err)
 		}
-		zones[projects[i].ID] = zone
+		locales[projects[i].ID] = Locale{zone, projects[i].Units}
 	}
-	return zones, nil
+	return locales, nil
 }
 
 // describe says in words, with the days of its project's zone, what a piece of news was.
 func (b *Before) describe(n models.News) string {
-	return Describe(n, cmp.Or(b.zones[n.ProjectID], time.UTC))
+	return Describe(n, cmp.Or(b.locales[n.ProjectID], Locale{Zone: time.UTC}))
 }
 
 // tries bound how often a plan is made anew because another one was saved while it was being made.

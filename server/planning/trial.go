@@ -18,7 +18,7 @@ func TryNews(ctx context.Context, db *models.DB, record func(ctx context.Context
 	at := db.Now()
 	before := &Before{From: at}
 	collect := func(ctx context.Context, tx *models.Tx) (err error) {
-		if before.zones, err = zonesOf(ctx, tx); err != nil {
+		if before.locales, err = localesOf(ctx, tx); err != nil {
 			return err
 		}
 		known, err := models.NewsBetween(ctx, tx, at.Add(-time.Minute), at.Add(time.Hour))

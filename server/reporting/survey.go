@@ -52,9 +52,9 @@ func FindingWords(findings []tolerance.Finding, o *models.Opening, units models.
 		allowed := shortLength(f.Allowed, units) + " allowed"
 		switch f.Check {
 		case tolerance.Width:
-			parts[i] = fmt.Sprintf("width %s where the drawings say %s, %s", longLength(o.Width+f.Off, units), longLength(o.Width, units), allowed)
+			parts[i] = fmt.Sprintf("width %s where the drawings say %s, %s", units.Write(o.Width+f.Off), units.Write(o.Width), allowed)
 		case tolerance.Height:
-			parts[i] = fmt.Sprintf("height %s where the drawings say %s, %s", longLength(o.Height+f.Off, units), longLength(o.Height, units), allowed)
+			parts[i] = fmt.Sprintf("height %s where the drawings say %s, %s", units.Write(o.Height+f.Off), units.Write(o.Height), allowed)
 		default:
 			parts[i] = fmt.Sprintf("%s out of %s, %s", shortLength(f.Off, units), f.Check, allowed)
 		}
@@ -62,14 +62,19 @@ func FindingWords(findings []tolerance.Finding, o *models.Opening, units models.
 	return strings.Join(parts, "; ")
 }
 
-func longLength(l length.Length, units models.Units) string {
-	if units == models.Metric {
-		return l.Millimetres() + " mm"
-	}
-	return l.FeetInches()
-}
-
 // shortLength writes a small length without feet: 5/16".
 func shortLength(l length.Length, units models.Units) string {
-	return strings.TrimPrefix(strings.TrimPrefix(longLength(l, units), "0'-"), "0 ")
+	return strings.TrimPrefix(strings.TrimPrefix(units.Write(l), "0'-"), "0 ")
+}
+
+// TakeBack takes a measured size back with a report of its own, under the id that the form was given; sent twice it counts once.
+func TakeBack(ctx context.Context, db *models.DB, reportID int64, clientID string, who models.Actor) error {
+	if clientID == "" || len(clientID) > 100 {
+		return Faults{{Field: "report_id", Message: "the form lacks its id; open the page again"}}
+	}
+	return db.Write(ctx, func(tx *models.Tx) error {
+		return models.TakeBackSize(ctx, tx, reportID, models.FieldReport{
+			ClientID: clientID, At: tx.Now(), UserID: who.UserID, Reporter: who.Name,
+		})
+	})
 }
