@@ -68,7 +68,7 @@ func changeOpening(ctx context.Context, tx *Tx, old, row *Opening, actor Actor) 
 		"leaf_height": row.LeafHeight, "leaf_thickness": row.LeafThickness, "sidelights": row.Sidelights, "lights": row.Lights,
 		"glass_text": row.GlassText, "glass_kind": row.GlassKind, "glass_thickness": row.GlassThickness,
 		"glass_lites": row.GlassLites, "glass_interlayer": row.GlassInterlayer, "glass_air_space": row.GlassAirSpace,
-		"glass_safety": row.GlassSafety, "glass_leaf": row.GlassLeaf, "finish": row.Finish, "fire_minutes": row.FireMinutes, "fire_rating": row.FireRating,
+		"glass_safety": row.GlassSafety, "glass_leaf": row.GlassLeaf, "solid_leaf": row.SolidLeaf, "finish": row.Finish, "fire_minutes": row.FireMinutes, "fire_rating": row.FireRating,
 		"hardware_set": row.HardwareSet, "handing": row.Handing, "powered": row.Powered,
 		"release_name": row.ReleaseName, "supplier_name": row.SupplierName, "note": row.Note,
 	})

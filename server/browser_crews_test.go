@@ -40,13 +40,13 @@ func TestBrowser_OperationsManagerMovesWorkByKeyboard(t *testing.T) {
 		b.do(chromedp.KeyEvent(" ")) // the first mark alone is moved
 	}
 	b.step("#move-date")
-	b.do(chromedp.KeyEvent("12022026"))
+	b.do(chromedp.KeyEvent("12072026"))
 	b.step("#move-time")
 	b.do(chromedp.KeyEvent("0900AM"))
 	b.step("#move-pin")
 	b.do(chromedp.KeyEvent(" "))
 	b.enter(".sheet button")
-	require.Contains(t, b.words(".lead"), "of "+mark+" from crew "+crew+" to crew "+crew+", start Wed 2 Dec, 9:00 am, pinned.")
+	require.Contains(t, b.words(".lead"), "of "+mark+" from crew "+crew+" to crew "+crew+", start Mon 7 Dec, 9:00 am, pinned.")
 	require.Contains(t, look[string](b, `document.querySelector("#moves").parentElement.textContent`), "moved by hand")
 	b.seen("move")
 	b.enter(`.decide [value="accept"]`)

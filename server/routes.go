@@ -32,6 +32,8 @@ func (s *Server) routes(e *gin.Engine) {
 
 	e.GET("/openings", s.open(s.openings))
 	e.GET("/openings/:id", s.open(s.opening))
+	e.GET("/openings/:id/edit", s.open(s.openingForm, manager...))
+	e.POST("/openings/:id/edit", s.open(s.editOpening, manager...))
 	e.GET("/openings/:id/sooner", s.open(s.sooner))
 
 	e.GET("/crews", s.open(s.crews, web.RoleOperations))

@@ -108,3 +108,32 @@ func (s *site) measure(o *models.Opening, width, height length.Length) {
 		return err
 	}))
 }
+
+// Opening 320 of the demo is a sliding front whose leaf the schedule calls solid wood, so that no glass of a leaf is weighed.
+// The form makes it a glass leaf again and says what that does; conditions make its work slower.
+func TestOpening_ALeafIsSolidByTheSheetAndChangedByHand(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	o := s.openingOf("320")
+	require.True(t, o.SolidLeaf)
+	b := s.as(web.RoleProject)
+	address := "/openings/" + itoa(o.ID)
+	require.NotContains(t, b.get(address).text(), "glass of leaf")
+	form := url.Values{"leaf": {"glass"}, "conditions": {"occupied"}, "version": {itoa(o.Version)}}
+	preview := b.post(address+"/edit", form)
+	require.Equal(t, http.StatusOK, preview.status)
+	require.True(t, s.openingOf("320").SolidLeaf, "a preview saves nothing")
+	save := hiddenForm(preview)
+	save.Set("do", "save")
+	require.Equal(t, http.StatusOK, b.post(address+"/edit", save).status)
+	p := b.get(address)
+	require.Contains(t, p.text(), "glass of leaf 1")
+	require.Contains(t, p.text(), "for occupied space")
+	require.Equal(t, http.StatusConflict, b.post(address+"/edit", save).status, "the form was opened on an older state")
+
+	wrong := b.post(address+"/edit", url.Values{"leaf": {"paper"}, "conditions": {"moonlight"}, "version": {"1"}})
+	require.Equal(t, http.StatusUnprocessableEntity, wrong.status)
+	require.Contains(t, wrong.text(), "Say whether the leaves are solid or of glass.")
+	require.Contains(t, wrong.text(), "Add it on the rates page first.")
+	require.Equal(t, http.StatusForbidden, s.as(web.RoleForeman).get(address+"/edit").status)
+}

@@ -30,6 +30,7 @@ func (TomorrowPage) template() string      { return "tomorrow" }
 func (ReportPage) template() string        { return "report" }
 func (OpeningsPage) template() string      { return "openings" }
 func (OpeningPage) template() string       { return "opening" }
+func (OpeningEditPage) template() string   { return "opening_edit" }
 func (SoonerPage) template() string        { return "sooner" }
 func (CrewsPage) template() string         { return "crews" }
 func (MovePreviewPage) template() string   { return "move" }
@@ -63,6 +64,7 @@ func pageTemplates() []Page {
 		ReportPage{},
 		OpeningsPage{},
 		OpeningPage{},
+		OpeningEditPage{},
 		SoonerPage{},
 		CrewsPage{},
 		MovePreviewPage{},

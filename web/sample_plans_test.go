@@ -231,6 +231,7 @@ func samplePages() map[string]Page {
 		"openings-none":    filtered,
 		"openings-typical": openingsPage(4, 41),
 		"openings-worst":   openingsPage(20, 100),
+		"opening-edit":     sampleOpeningEdit(),
 		"opening-empty":    OpeningPage{Chrome: chrome(RoleForeman), ID: "1", Mark: "D-1", TypeName: "pair"},
 		"opening-typical":  typicalOpening(), "opening-worst": worstOpening(),
 		"sooner-empty": SoonerPage{Chrome: chrome(RoleForeman), ID: "1", Mark: "D-1"}, "sooner-done": SoonerPage{Chrome: chrome(RoleForeman), ID: "1", Mark: "D-1", MadeAt: at(1, 2, 0)},

@@ -166,6 +166,11 @@ func typicalOpening() OpeningPage {
 			{Key: "hang:204", Kind: KindHang, State: StateWaiting, Crew: "Cedar", Start: at(7, 7, 0), Finish: at(7, 8, 30), Minutes: 90, Why: []string{"waits for glazing of D-204, done Fri 4 Dec, 9:30 am"}},
 			{Key: "punch:204", Kind: KindPunch, State: StateWaiting, Crew: "Cedar", Start: at(8, 13, 0), Finish: at(8, 13, 30), Minutes: 30, Why: []string{"waits for floor finished on Level 2, promised Mon 7 Dec"}},
 		},
+		Sizes: OpeningSizes{
+			Measured: "6'-5 15/16\" × 9'-0 1/16\"", MeasuredAt: at(-18, 8, 30), Differs: "differs by width 1/16\" less and height 1/16\" more",
+			Items: []Fact{{"Glass made to", "survey, measured Mon 9 Nov"}, {"Door leaf made to", "drawings, as the order basis says; measured after ordering, differs by width 1/16\" less"}},
+			Panes: []PaneChange{{"pane 1", "3'-4 5/8\" × 8'-8\"", "3'-4 9/16\" × 8'-8 1/16\"", "width 1/16\" less and height 1/16\" more", "138 lb, now 138 lb"}},
+		},
 		Panes: []Pane{
 			{Name: "Left sidelight", Width: 40*length.Inch + 5*2*length.Sixteenth, Height: 104 * length.Inch, Glass: "3/8\" tempered", WeightKg: 62.4, Hands: 3, Hint: "beside a door: check safety glazing with local code"},
 			{Name: "Leaf", Width: 36 * length.Inch, Height: 102 * length.Inch, Glass: "3/8\" tempered", WeightKg: 55.1, Hands: 3},
@@ -179,7 +184,7 @@ func typicalOpening() OpeningPage {
 		},
 		Material:  []MaterialLine{{Item: "Frame kit", Supplier: "Bellrow Metals", State: "received", Received: at(-4, 9, 0)}, {Item: "Glass", Supplier: "Northpane", State: "acknowledged", OrderBy: at(-20, 12, 0), Promised: at(3, 12, 0), Late: "2 working days late by Northpane"}},
 		Handovers: []HandoverLine{{Condition: "walls boarded", Area: "Level 2", Needed: "frame", Promised: at(-5, 12, 0), Actual: at(-3, 12, 0)}, {Condition: "floor finished", Area: "Level 2", Needed: "punch", Promised: at(7, 12, 0), Forecast: at(9, 12, 0)}},
-		Reports:   []ReportLine{{At: at(1, 6, 10), By: "Tomas Okoye", Text: "hold: wall out of plumb by 3/8\"", Photos: []PhotoRef{{ID: 7, Width: 900, Height: 1200, About: "Photo: hold"}}}, {At: at(-1, 11, 0), By: "Tomas Okoye", Text: "frame done, 4 h"}},
+		Reports:   []ReportLine{{At: at(1, 6, 10), By: "Tomas Okoye", Text: "hold: wall out of plumb by 3/8\"", Photos: []PhotoRef{{ID: 7, Width: 900, Height: 1200, About: "Photo: hold"}}}, {At: at(-1, 11, 0), By: "Tomas Okoye", Text: "frame done, 4 h"}, {At: at(-18, 8, 30), By: "Tomas Okoye", Text: "frame D-204 measured 6'-5 15/16 x 9'-0", TakeBack: "12", ReportID: "ab12"}},
 		Cautions:  sampleCautions,
 	}
 }
@@ -193,4 +198,13 @@ func worstOpening() OpeningPage {
 		page.Reports = append(page.Reports, ReportLine{At: at(1, 6, 10), By: longName, Text: longName})
 	}
 	return page
+}
+
+func sampleOpeningEdit() OpeningEditPage {
+	return OpeningEditPage{
+		Chrome: chrome(RoleProject), ID: "204", Mark: "D-204", HasLeaves: true,
+		Conditions: []Choice{{"occupied", "Occupied space"}, {"night_work", longName}},
+		Form:       OpeningForm{Leaf: "solid", Conditions: []string{"occupied"}, Version: "3"},
+		Faults:     Faults{{Field: "leaf", Message: "Say whether the leaves are solid or of glass."}},
+	}
 }

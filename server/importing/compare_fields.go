@@ -19,6 +19,7 @@ var openingFields = []field[OpeningRow]{
 	shown("leaves", true, func(o *OpeningRow) *int { return &o.Leaves }, showInt, fLeaves, fType),
 	shown("leaf width", true, func(o *OpeningRow) *length.Length { return &o.LeafWidth }, showLength, fLeafWidth, fDoorWidth, fWidth, fSize),
 	shown("leaf height", true, func(o *OpeningRow) *length.Length { return &o.LeafHeight }, showLength, fLeafHeight, fDoorHeight, fHeight, fSize),
+	shown("leaf", true, func(o *OpeningRow) *LeafMake { return &o.Leaf }, func(m LeafMake) string { return string(m) }, fLeaf, fMaterial),
 	shown("sidelights", true, func(o *OpeningRow) *[]Sidelight { return &o.Sidelights }, showSidelights, fSidelight, fType, fSize),
 	shown("lights", true, func(o *OpeningRow) *int { return &o.Lights }, showInt, fLights, fType),
 	words("handing", true, func(o *OpeningRow) *string { return &o.Handing }),

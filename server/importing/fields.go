@@ -21,6 +21,7 @@ const (
 	fLeaves      = "leaves"
 	fLeafWidth   = "leaf width"
 	fLeafHeight  = "leaf height"
+	fLeaf        = "leaf"
 	fDoorWidth   = "door width"
 	fDoorHeight  = "door height"
 	fSidelight   = "sidelight"
@@ -175,6 +176,8 @@ var openingHeadings = sheet.Vocabulary{
 		"leaves", "no of leaves", "number of leaves", "leafs", "leaf count", "leaf qty", "lvs", "no leaves", "doors per opening",
 		"no of doors", "panels", "no of panels",
 	}},
+	{Field: fLeaf, Names: append(cross([]string{"leaf", "leaves", "door leaf", "slab", "door slab"}, []string{"make", "made of", "material", "matl", "mat", "construction", "const", "kind", "core"}),
+		"leaf", "door leaf", "slab", "door slab", "door construction", "dr construction", "door const")},
 	{Field: fSidelight, Names: append(cross([]string{"", "left", "right", "l", "r"},
 		[]string{"sidelight", "sidelights", "sidelite", "sidelites", "side light", "side lights", "side lite", "side lites", "sl", "sidelight width", "sidelite width", "sl width", "sidelight w", "sl w"}),
 		"sidelight left", "sidelight right", "sl left", "sl right", "sidelite left", "sidelite right", "sidelight l", "sidelight r", "sidelight size"), Many: true},

@@ -52,10 +52,11 @@ func (r *openingReader) record(rec sheet.Record) {
 		Room: row.joined(fRoom), HardwareSet: blank(row.text(fHardware)), Release: blank(row.text(fRelease)), Supplier: blank(row.text(fSupplier)),
 		Finish: blank(row.text(fFinish)), Notes: row.joined(fNotes), Quantity: 1, Raw: rec.Raw(),
 	}
-	row.orphans(fLevel, fArea, fRoom, fHardware, fRelease, fSupplier, fFinish, fNotes, fFire, fHanding, fGlass, fThickness, fSidelight)
+	row.orphans(fLevel, fArea, fRoom, fHardware, fRelease, fSupplier, fFinish, fNotes, fFire, fHanding, fGlass, fThickness, fSidelight, fLeaf)
 	r.readSizes(row, &o)
 	r.readGlass(row, &o)
 	r.readFire(row, &o)
+	r.readLeafMake(row, &o)
 	if row.failed {
 		r.dropWarnings(row.place)
 		r.unread(marks...)

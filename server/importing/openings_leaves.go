@@ -76,6 +76,38 @@ func (r *openingReader) leaves(row *rowReader, o *OpeningRow, m measured, kind t
 	}
 }
 
+var (
+	solidWords = regexp.MustCompile(`\b(?:solid|wood|wd|scw|sc|particle|mineral|veneer|timber|oak|maple|birch|h\.?m|hollow|steel|metal|flush|mdf|plam|laminate)\b`)
+	glazedWord = regexp.MustCompile(`\b(?:glass|gl|glazed|all[- ]glass|full[- ]lite|full[- ]light|fg|stile|rail|rails)\b`)
+	usualWords = regexp.MustCompile(`^(?:std|standard|typ|typical|usual|n/?a|none|same)\.?$`)
+)
+
+// readLeafMake reads what the leaves are made of. A column of the leaf itself decides; one of the door's material does so for fronts and
+// storefronts only, since on a door it tells solid leaves apart. A solid leaf with a light in it is solid: its light arrives in it.
+func (r *openingReader) readLeafMake(row *rowReader, o *OpeningRow) {
+	text := strings.ToLower(blank(row.text(fLeaf)))
+	own := text != ""
+	doorSized := o.Type == takeoff.DoorFrame || o.Type == takeoff.Pair
+	if !own && !doorSized {
+		text = strings.ToLower(blank(row.text(fMaterial)))
+	}
+	made := UsualLeaf
+	switch {
+	case text == "" || usualWords.MatchString(text) || o.Type == takeoff.FixedLight:
+		return
+	case solidWords.MatchString(text):
+		made = SolidLeaf
+	case glazedWord.MatchString(text):
+		made = GlassLeaf
+	case own:
+		row.fault(fLeaf, "it does not say what the leaf is made of", "write solid wood, hollow metal or glass, or leave the cell empty for what is usual for the type")
+		return
+	}
+	if made == SolidLeaf && !doorSized || made == GlassLeaf && doorSized {
+		o.Leaf = made
+	}
+}
+
 func firstNonZero(a, b length.Length) length.Length {
 	if a != 0 {
 		return a

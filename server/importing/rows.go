@@ -47,6 +47,7 @@ type OpeningRow struct {
 	Leaves        int
 	LeafWidth     length.Length
 	LeafHeight    length.Length
+	Leaf          LeafMake
 	Sidelights    []Sidelight
 	Lights        int // lights side by side of a storefront run
 
@@ -68,6 +69,17 @@ type OpeningRow struct {
 	// one row share it; treat it as read-only.
 	Raw map[string]string
 }
+
+// LeafMake is what leaves are made of where it is not what their type's usually are: fronts and storefronts have leaves of glass,
+// doors and pairs solid ones.
+type LeafMake string
+
+// The makes.
+const (
+	UsualLeaf LeafMake = ""
+	SolidLeaf LeafMake = "solid" // wood or hollow metal
+	GlassLeaf LeafMake = "glass" // in rails and stiles
+)
 
 // Sidelight is a fixed light beside the leaves. Width 0 means that the sheet gives none; Side "" that it names none.
 type Sidelight struct {

@@ -21,6 +21,7 @@ func openingInput(r importing.OpeningRow) models.OpeningInput {
 		Lights: r.Lights, Handing: r.Handing, GlassKind: r.GlassKind, GlassThickness: r.GlassThickness, GlassText: r.Glass,
 		FireMinutes: r.FireMinutes, FireRating: r.FireRating, HardwareSet: r.HardwareSet, ReleaseName: r.Release, SupplierName: r.Supplier,
 		Finish: r.Finish, Note: r.Notes, GlassSafety: isSafetyGlass(r.Glass),
+		SolidLeaf: r.Leaf == importing.SolidLeaf, GlassLeaf: r.Leaf == importing.GlassLeaf,
 	}
 	for _, s := range r.Sidelights {
 		row.Sidelights = append(row.Sidelights, models.Sidelight{Side: s.Side, Width: s.Width})
@@ -43,6 +44,12 @@ func openingRow(o *models.Opening, around map[int64]models.AreaName) importing.O
 		Handing: o.Handing, GlassKind: o.GlassKind, GlassThickness: o.GlassThickness, Glass: o.GlassText,
 		FireMinutes: o.FireMinutes, FireRating: o.FireRating, HardwareSet: o.HardwareSet, Release: o.ReleaseName, Supplier: o.SupplierName,
 		Finish: o.Finish, Notes: o.Note, Quantity: 1,
+	}
+	switch {
+	case o.SolidLeaf:
+		r.Leaf = importing.SolidLeaf
+	case o.GlassLeaf:
+		r.Leaf = importing.GlassLeaf
 	}
 	for _, s := range o.Sidelights {
 		r.Sidelights = append(r.Sidelights, importing.Sidelight{Side: s.Side, Width: s.Width})
