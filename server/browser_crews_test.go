@@ -59,7 +59,7 @@ func TestBrowser_OperationsManagerMovesWorkByKeyboard(t *testing.T) {
 	require.Contains(t, b.words(".draft"), "the plan in force")
 	b.seen("issued")
 
-	foreman.open("/tomorrow?date=2026-12-02")
+	foreman.open("/tomorrow?date=2026-12-07")
 	stop := look[string](foreman, fmt.Sprintf(`[...document.querySelectorAll(".stop")].find((e) => e.querySelector("h3 a").text === %q)?.innerText ?? ""`, mark))
 	require.Contains(t, stop, "9:00 am")
 	require.Contains(t, stop, "pinned by the operations manager")
