@@ -3,6 +3,7 @@ package planning
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -187,7 +188,26 @@ func eventsOf(news []models.News, index *pattern.Index) []compare.Event {
 			}
 		}
 	}
+	slices.SortStableFunc(events, func(a, b compare.Event) int { return rulesBy(news, a) - rulesBy(news, b) })
 	return events
+}
+
+// rulesBy ranks the news of one handover by what the plan goes by: the day it came before what we expect, that before what is
+// promised, and that before an expectation that was dropped. Other news keep their order.
+func rulesBy(news []models.News, e compare.Event) int {
+	i, err := strconv.Atoi(e.Ref)
+	if err != nil || news[i].Handover == nil {
+		return 0
+	}
+	switch c := news[i].Handover; {
+	case c.Field == models.FieldActual:
+		return 0
+	case c.Field == models.FieldForecast && c.NewDate != nil:
+		return 1
+	case c.Field == models.FieldPromised:
+		return 2
+	}
+	return 3
 }
 
 func projectOf(key string) string {
