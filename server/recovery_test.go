@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"fmt"
 	"log/slog"
 	"net/http"
 	"net/url"
@@ -15,15 +16,23 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"jambwright/models"
+	"jambwright/server/forecasting"
 	"jambwright/server/recovering"
 	"jambwright/web"
 )
 
-// InsertJob keeps a search until the test runs it.
+// InsertJob keeps a search or a forecast until the test runs it.
 func (q *heldQueue) InsertJob(_ context.Context, _ *models.Tx, args river.JobArgs) error {
 	q.mu.Lock()
 	defer q.mu.Unlock()
-	q.searches = append(q.searches, args.(recovering.Args).RunID)
+	switch job := args.(type) {
+	case recovering.Args:
+		q.searches = append(q.searches, job.RunID)
+	case forecasting.Args:
+		q.forecasts = append(q.forecasts, job.ForecastID)
+	default:
+		return fmt.Errorf("no such job: %T", args)
+	}
 	return nil
 }
 

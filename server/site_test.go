@@ -74,9 +74,10 @@ type site struct {
 
 // heldQueue keeps jobs until the test runs them.
 type heldQueue struct {
-	mu       sync.Mutex
-	jobs     []nightly.Args
-	searches []int64 // for moves, by their runs
+	mu        sync.Mutex
+	jobs      []nightly.Args
+	searches  []int64 // for moves, by their runs
+	forecasts []int64 // that people asked for, by their rows
 }
 
 func (q *heldQueue) Insert(_ context.Context, args nightly.Args) (bool, error) {
@@ -103,7 +104,7 @@ func serveSite(t *testing.T, dsn string) *site {
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, db.Close()) })
 	s.db = db
-	server, err := New(Config{DB: db, Log: slog.New(slog.DiscardHandler), Queue: s.queue, Recovery: s.queue, Demo: true})
+	server, err := New(Config{DB: db, Log: slog.New(slog.DiscardHandler), Queue: s.queue, Recovery: s.queue, Forecasts: s.queue, Demo: true})
 	require.NoError(t, err)
 	running := httptest.NewServer(server.Handler())
 	t.Cleanup(running.Close)

@@ -56,9 +56,7 @@ func TestForecast_GivesTheSameBytesForTheSameSeedOnOneCoreAndTwo(t *testing.T) {
 	path, _ := randomDocument(t, 5)
 	text, err := os.ReadFile(path)
 	require.NoError(t, err)
-	whole := strings.TrimSuffix(strings.TrimSpace(string(text)), "}") +
-		`,"uncertainty":{"causes":[{"id":"c"}],"spreads":[{"id":"h","kinds":["frame","glaze","hang"],"factor":{"log_normal":{"median":1,"sigma":0.4}},"causes":{"c":0.5}}]}}`
-	require.NoError(t, os.WriteFile(path, []byte(whole), 0o600))
+	require.Contains(t, string(text), `"uncertainty"`)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
 	var first string
 	for _, cores := range []int{1, 2, 2} {

@@ -107,7 +107,9 @@ func TestForecast_IsTheSameOnAnyNumberOfWorkers(t *testing.T) {
 			o = problemtest.Harsh(80)
 		}
 		p := problemtest.Random(seed, o)
-		uncertain(p)
+		if seed < 2 { // the others vary what the generator draws
+			uncertain(p)
+		}
 		require.Empty(t, problem.Validate(p))
 		planned, err := plan.Compute(t.Context(), p, plan.Options{Schedules: 30})
 		require.NoError(t, err)
@@ -127,7 +129,9 @@ func TestForecast_IsTheSameOnAnyNumberOfWorkers(t *testing.T) {
 func TestForecast_OfACertainProblemIsItsPlan(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(10) {
-		p := problemtest.Random(seed, problemtest.Everything(60))
+		o := problemtest.Everything(60)
+		o.Uncertain = 0
+		p := problemtest.Random(seed, o)
 		planned, err := plan.Compute(t.Context(), p, plan.Options{Schedules: 30})
 		require.NoError(t, err)
 		f, err := forecast.Compute(t.Context(), p, planned, forecast.Options{})

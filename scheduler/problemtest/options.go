@@ -48,6 +48,7 @@ type Options struct {
 	Issued    float64
 	Frozen    bool
 	Weights   bool
+	Uncertain float64 // share of kinds, crews and named tasks whose figures vary in forecasts
 }
 
 // Everything has all features at the rates of a firm in the middle of its jobs, with crews and sites in proportion to
@@ -63,7 +64,7 @@ func Everything(tasks int) Options {
 
 		LongestLabour: 960, Fixed: 0.2, Zero: 0.05, ExtraLinks: 0.3, OtherTypes: 0.4, Lags: 0.4, NegativeLags: 0.3,
 		Shifts: true, Travel: true, Setup: true, CrowdedAreas: true, LimitCalendars: true, Away: 0.5, Restricted: 0.3, Paces: 0.6,
-		NotBefore: 0.1, Deadlines: 0.1, Pins: 0.05, Waits: min(0.02, 0.002+1/float64(max(1, tasks))), Finished: 0.1, Issued: 0.3, Frozen: true,
+		NotBefore: 0.1, Deadlines: 0.1, Pins: 0.05, Waits: min(0.02, 0.002+1/float64(max(1, tasks))), Finished: 0.1, Issued: 0.3, Frozen: true, Uncertain: 0.4,
 	}
 }
 

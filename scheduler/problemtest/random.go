@@ -23,6 +23,7 @@ func Random(seed uint64, o Options) *problem.Problem {
 	g.statuses()
 	g.locks()
 	g.gcDates()
+	g.uncertainty()
 	return g.p
 }
 

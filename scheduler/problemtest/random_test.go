@@ -58,7 +58,24 @@ func TestRandom_UsesEveryFeature(t *testing.T) {
 		seen["negative lag"] = seen["negative lag"] || l.LagMinutes < 0
 		seen["lag calendar"] = seen["lag calendar"] || l.LagCalendar != ""
 	}
+	for _, s := range p.Uncertainty.Spreads {
+		seen["slip"] = seen["slip"] || s.SlipMinutes != nil
+		seen["crew pace"] = seen["crew pace"] || len(s.Crews) > 0
+		seen["common cause"] = seen["common cause"] || len(s.Causes) > 0
+		for _, d := range []*problem.Distribution{s.Minutes, s.Factor} {
+			if d == nil {
+				continue
+			}
+			seen["triangular"] = seen["triangular"] || d.Triangular != nil
+			seen["pert"] = seen["pert"] || d.Pert != nil
+			seen["uniform"] = seen["uniform"] || d.Uniform != nil
+			seen["log-normal"] = seen["log-normal"] || d.LogNormal != nil
+			seen["values"] = seen["values"] || d.Values != nil
+		}
+	}
+	seen["damage"] = len(p.Uncertainty.Damages) > 0
 	for _, feature := range []string{
+		"slip", "crew pace", "common cause", "triangular", "pert", "uniform", "log-normal", "values", "damage",
 		"crew work", "fixed work", "waits", "finished", "started", "pin", "uses", "not before", "deadline",
 		"FS", "SS", "FF", "SF", "negative lag", "lag calendar",
 	} {
