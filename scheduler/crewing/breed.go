@@ -41,7 +41,7 @@ func (b *breeder) startAnew() {
 		if s.over() {
 			return
 		}
-		list := s.ruled(s.rng.IntN(len(rules)))
+		list := s.ruled(&s.rules[s.rng.IntN(len(s.rules))])
 		if len(s.m.issued) > 0 && s.rng.IntN(2) == 0 {
 			list = s.asIssued()
 		}

@@ -42,9 +42,7 @@ func (w *Workspace) isMovable(t TaskIndex) bool {
 // need not where the way by a third place is the shorter one.
 func (w *Workspace) isSpared(t TaskIndex) bool {
 	m, s := w.m, w.s
-	row := w.rows[s.Crew[t]]
-	i, _ := slices.BinarySearchFunc(row, t, w.compareInSequence)
-	before, after := neighbours(row, i)
+	before, after := w.besideInRow(t)
 	if after == None {
 		return true
 	}

@@ -34,28 +34,33 @@ func (b *modelBuilder) wishes() {
 // rest of the work under way was to go on.
 func (b *modelBuilder) issuedLines() {
 	m := b.m
-	m.issuedOf, m.rest = make([]int32, m.Tasks()), make([]calendar.Instant, m.Tasks())
+	m.issuedOf, m.rest = make([]int32, m.Tasks()), make([]rest, m.Tasks())
 	for t := range m.issuedOf {
-		m.issuedOf[t], m.rest[t] = None, calendar.Never
+		m.issuedOf[t], m.rest[t] = None, rest{at: calendar.Never, crew: None}
 	}
 	for i := range b.p.Issued {
 		t := m.TaskOf(b.p.Issued[i].Task)
 		if m.state[t] == Started {
-			m.rest[t] = m.DataDate
+			m.rest[t] = rest{at: m.DataDate, crew: b.issuedCrew(i)}
 			if resume := b.p.Issued[i].Resume; resume != nil {
-				m.rest[t] = max(m.DataDate, calendar.FromTime(*resume))
+				m.rest[t].at = max(m.DataDate, calendar.FromTime(*resume))
 			}
 		}
 		if b.p.Tasks[t].Status != nil {
 			continue
 		}
-		issued := issuedLine{task: t, crew: None, start: calendar.FromTime(b.p.Issued[i].Start)}
-		if b.p.Issued[i].Crew != "" {
-			issued.crew = b.crews[b.p.Issued[i].Crew]
-		}
+		issued := issuedLine{task: t, crew: b.issuedCrew(i), start: calendar.FromTime(b.p.Issued[i].Start)}
 		m.issuedOf[t] = int32(len(m.issued))
 		m.issued = append(m.issued, issued)
 	}
+}
+
+// issuedCrew is the crew that a line of the plan in force names, None without one.
+func (b *modelBuilder) issuedCrew(line int) CrewIndex {
+	if id := b.p.Issued[line].Crew; id != "" {
+		return b.crews[id]
+	}
+	return None
 }
 
 // compareWishes orders wished places by start, then by the document.

@@ -246,7 +246,7 @@ func (w *Workspace) chooseWished(t TaskIndex, wish *wish) (place, bool) {
 // plan, unless the task could not start sooner on that crew anyway.
 func (w *Workspace) chooseIssued(t TaskIndex) (place, bool) {
 	m, q := w.m, &w.q
-	if m.rest[t] != calendar.Never {
+	if m.rest[t].at != calendar.Never {
 		return w.chooseRest(t)
 	}
 	if m.issuedOf[t] == None {
@@ -280,12 +280,15 @@ func (w *Workspace) chooseIssued(t TaskIndex) (place, bool) {
 func (w *Workspace) chooseRest(t TaskIndex) (place, bool) {
 	m, q := w.m, &w.q
 	asked := *q
-	if rest := m.rest[t]; rest > q.at {
-		q.at, q.cause = rest, Cause{Kind: ByFrozen, Driver: None, Until: rest}
+	rest := &m.rest[t]
+	if rest.at > q.at {
+		q.at, q.cause = rest.at, Cause{Kind: ByFrozen, Driver: None, Until: rest.at}
 	}
-	o := &m.Options(t)[0]
+	i := max(0, m.OptionOn(t, rest.crew))
+	o := &m.Options(t)[i]
 	p, ok := w.find(o)
-	if ok && (o.Minutes == 0 || p.begin == m.axes[o.Calendar].next(m.rest[t])) {
+	if ok && (o.Minutes == 0 || p.begin == m.axes[o.Calendar].next(rest.at)) {
+		p.option = int32(i)
 		return p, true
 	}
 	*q = asked

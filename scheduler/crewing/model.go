@@ -69,6 +69,13 @@ type issuedLine struct {
 	start calendar.Instant
 }
 
+// rest is where the plan in force has what is left of a task under way go on, the data date at the earliest: Never without an
+// issued line. crew is None where the line names none.
+type rest struct {
+	at   calendar.Instant
+	crew CrewIndex
+}
+
 // bound is a lower bound on a start or finish and what set it.
 type bound struct {
 	at    calendar.Instant
@@ -108,9 +115,9 @@ type Model struct {
 	release      []bound            // what bounds its begin whatever the schedule: data date, not_before, done work
 	ending       []bound            // the same for its finish, BeforeAll where nothing does
 	wishes       []wish
-	place        []int32            // in places
-	issuedOf     []int32            // its line in issued, or None
-	rest         []calendar.Instant // of started work that has an issued line: where its rest was to go on, the data date at the earliest; else Never
+	place        []int32 // in places
+	issuedOf     []int32 // its line in issued, or None
+	rest         []rest  // of started work
 
 	usesFrom []int32 // uses of task t are uses[usesFrom[t]:usesFrom[t+1]]
 	uses     []use

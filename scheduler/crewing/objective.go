@@ -45,36 +45,55 @@ func (a *Score) Better(b *Score) bool {
 // another one has a queue. Flow stands beside it, since the makespan does not mind a queue as long as the last work is in time, and
 // idle time does not mind who waits. A task that waits a day longer costs as much as a crew that is idle for 72 minutes. O(tasks + crews + tasks of GC dates).
 func (m *Model) evaluate(s *Schedule) {
-	score := Score{Unsettled: s.Score.Unsettled, Unplaced: len(s.Failed), Broken: len(s.Moved), Makespan: calendar.BeforeAll}
+	score := Score{Unsettled: s.Score.Unsettled, Unplaced: len(s.Failed), Broken: len(s.Moved), Makespan: m.makespan(s)}
 	for _, t := range m.order {
 		if s.Placed[t] {
-			score.Makespan = max(score.Makespan, s.Finish[t])
 			score.Flow += float64(s.Finish[t] - m.DataDate)
 		}
 	}
-	if m.lastDone > score.Makespan {
-		score.Makespan = m.lastDone
-	}
-	if score.Makespan == calendar.BeforeAll {
-		score.Makespan = m.DataDate
-	}
 	for i := range m.GCDates {
-		score.LatenessCost += m.GCDates[i].Damages * m.lateDays(s, i)
+		if at, _, ok := m.forecast(s, i); ok {
+			score.LatenessCost += m.latenessCost(i, at)
+		}
 	}
 	score.Changes = m.changes(s)
 	for c := range s.crewWork {
-		w := &s.crewWork[c]
-		if w.first == None {
-			continue
-		}
-		moves := w.moves + m.homeMove(CrewIndex(c), w.first)
-		score.TravelMinutes += int(moves)
-		score.IdleMinutes += int(w.to - m.crews[c].ready - w.work - moves)
+		travel, idle := m.lost(CrewIndex(c), &s.crewWork[c])
+		score.TravelMinutes += travel
+		score.IdleMinutes += idle
 	}
-	score.Total = m.weights.Lateness*score.LatenessCost + m.weights.Change*float64(score.Changes) +
+	score.Total = m.weigh(&score)
+	s.Score = score
+}
+
+// weigh is the total of a score's parts.
+func (m *Model) weigh(score *Score) float64 {
+	return m.weights.Lateness*score.LatenessCost + m.weights.Change*float64(score.Changes) +
 		m.weights.Travel*(float64(score.TravelMinutes+score.IdleMinutes)+score.Flow/problem.FlowShare) +
 		m.weights.Early*float64(max(0, score.Makespan-m.DataDate))
-	s.Score = score
+}
+
+// makespan is the latest finish of all work, done or planned, the data date without any.
+func (m *Model) makespan(s *Schedule) calendar.Instant {
+	last := m.lastDone
+	for _, t := range m.order {
+		if s.Placed[t] {
+			last = max(last, s.Finish[t])
+		}
+	}
+	if last == calendar.BeforeAll {
+		return m.DataDate
+	}
+	return last
+}
+
+// lost is what a crew loses with travel and set-up, the move from home included, and standing idle, in minutes.
+func (m *Model) lost(c CrewIndex, w *crewWork) (travel, idle int) {
+	if w.first == None {
+		return 0, 0
+	}
+	moves := w.moves + m.homeMove(c, w.first)
+	return int(moves), int(w.to - m.crews[c].ready - w.work - moves)
 }
 
 // forecast is the latest finish of a GC date's tasks; ok is false when one of them is not planned.
@@ -93,11 +112,19 @@ func (m *Model) forecast(s *Schedule, date int) (at calendar.Instant, last TaskI
 
 // lateDays is lateness in days of 24 h, 0 when in time or not planned whole.
 func (m *Model) lateDays(s *Schedule, date int) float64 {
-	at, _, ok := m.forecast(s, date)
-	if !ok || at <= m.GCDates[date].Date {
-		return 0
+	if at, _, ok := m.forecast(s, date); ok {
+		return daysBetween(m.GCDates[date].Date, at)
 	}
-	return float64(at-m.GCDates[date].Date) / minutesPerDay
+	return 0
+}
+
+// latenessCost is what a GC date costs when its last task finishes at some instant.
+func (m *Model) latenessCost(date int, at calendar.Instant) float64 {
+	return m.GCDates[date].Damages * daysBetween(m.GCDates[date].Date, at)
+}
+
+func daysBetween(date, at calendar.Instant) float64 {
+	return float64(max(0, at-date)) / minutesPerDay
 }
 
 // changes counts the lines of the issued plan that no longer hold, of tasks that have not begun.
@@ -105,10 +132,14 @@ func (m *Model) changes(s *Schedule) int {
 	n := 0
 	for i := range m.issued {
 		line := &m.issued[i]
-		t := line.task
-		if !s.Placed[t] || s.Start[t] != line.start || line.crew != None && s.Crew[t] != line.crew {
+		if t := line.task; !s.Placed[t] || !line.holds(s.Start[t], s.Crew[t]) {
 			n++
 		}
 	}
 	return n
+}
+
+// holds reports whether a start on a crew is as it was issued.
+func (l *issuedLine) holds(start calendar.Instant, crew CrewIndex) bool {
+	return start == l.start && (l.crew == None || crew == l.crew)
 }

@@ -1,7 +1,6 @@
 package crewing
 
 import (
-	"cmp"
 	"slices"
 
 	"jambwright/scheduler/calendar"
@@ -10,8 +9,9 @@ import (
 
 // rule is a priority rule: a name and a key per task, the least first. To add one, write its key and list it in rules.
 type rule struct {
-	name string
-	key  func(r *ranker, t TaskIndex) int64
+	name  string
+	key   func(r *ranker, t TaskIndex) int64
+	taste taste
 }
 
 // issuedRule takes the plan in force for its order, and leaves every task where it was as long as it can stay there. It
@@ -21,7 +21,7 @@ var issuedRule = rule{"issued start", func(r *ranker, t TaskIndex) int64 {
 		return int64(r.m.issued[line].start)
 	}
 	return int64(r.neededBegin(t))
-}}
+}, taste{keep: true}}
 
 // neededBegin is the latest begin that leaves the followers of a task at their issued starts, roughly.
 func (r *ranker) neededBegin(t TaskIndex) calendar.Instant {
@@ -49,17 +49,36 @@ func (r *ranker) neededBegin(t TaskIndex) calendar.Instant {
 // project scheduling problem", Journal of Operations Management 14), but for those of GC dates
 // and areas.
 var rules = [...]rule{
-	{"latest finish time", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.LastFinish[t]) }},
-	{"latest start time", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.LateBegin[t]) }},
-	{"damages-weighted latest finish", (*ranker).weighted},
-	{"date by date, earliest first", func(r *ranker, t TaskIndex) int64 { return r.byDate(r.dateRank, t) }},
-	{"date by date, dearest work first", func(r *ranker, t TaskIndex) int64 { return r.byDate(r.dearRank, t) }},
-	{"minimum slack", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.TotalFloat[t]) }},
-	{"greatest remaining path", func(r *ranker, t TaskIndex) int64 { return -r.tail[t] }},
-	{"early start", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.EarlyBegin[t]) }},
-	{"area by area", (*ranker).byArea},
-	{"walking order", func(_ *ranker, t TaskIndex) int64 { return int64(t) }},
+	{"latest finish time", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.LastFinish[t]) }, taste{}},
+	{"latest start time", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.LateBegin[t]) }, taste{demand: 1}},
+	{"damages-weighted latest finish", (*ranker).weighted, taste{demand: 2, move: 1}},
+	{"date by date, earliest first", byDate(earliestFirst), taste{demand: 3, move: 1}},
+	{"date by date, dearest work first", byDate(dearestFirst), taste{demand: 4, move: 2}},
+	{"minimum slack", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.TotalFloat[t]) }, taste{move: 2}},
+	{"greatest remaining path", func(r *ranker, t TaskIndex) int64 { return -r.tail[t] }, taste{demand: 1, move: 3}},
+	{"early start", func(r *ranker, t TaskIndex) int64 { return int64(r.dates.EarlyBegin[t]) }, taste{demand: 2, move: 3}},
+	{"area by area", (*ranker).byArea, taste{demand: 3}},
+	{"walking order", func(_ *ranker, t TaskIndex) int64 { return int64(t) }, taste{demand: 4}},
 }
+
+// urgencyRules are for more work than the dates leave time for.
+var urgencyRules = [...]rule{
+	{"date by date, most urgent first", byDate(urgentFirst), taste{demand: 4, move: 4}},
+	{"date by date, most urgent first, looking less far", byDate(pressingFirst), taste{demand: 4, move: 3}},
+	{"date by date, most urgent first, ready or not", byDate(unreadyFirst), taste{demand: 2, move: 4}},
+}
+
+// dateOrder is an order of the GC dates.
+type dateOrder uint8
+
+const (
+	earliestFirst dateOrder = iota
+	dearestFirst
+	urgentFirst
+	pressingFirst
+	unreadyFirst
+	dateOrders
+)
 
 // ranker holds what priority rules look at.
 type ranker struct {
@@ -71,8 +90,7 @@ type ranker struct {
 	first   []bool    // per task: under way, or needed for a pinned or frozen place
 	most    float64   // the largest of damages
 
-	dateRank []int32 // per task: place of the first GC date that needs it among all, earliest date first
-	dearRank []int32 // per task: the same by damages for the work that a date needs
+	dateRank [dateOrders][]int32 // per task: place of the first GC date that needs it among all in that order
 }
 
 func newRanker(m *Model, dates *network.Dates) *ranker {
@@ -133,45 +151,40 @@ func (r *ranker) weighted(t TaskIndex) int64 {
 	return key
 }
 
-// rankDates finds for each task the first GC date that needs it, in two orders of the dates: by date, and by damages for
-// each minute of work that the date needs (the weighted shortest processing time of Smith 1956, "Various optimizers for
-// single-stage production", Naval Research Logistics Quarterly 3, with a date's whole work for a job).
+// rankDates finds for each task the first GC date that needs it, in each order of the dates.
 func (r *ranker) rankDates() {
 	m := r.m
-	n := len(m.GCDates)
 	needed := newAncestry(m)
-	work := make([]float64, n)
-	for i := range m.GCDates {
-		for _, t := range needed.of(m.GCDates[i].Tasks) {
-			work[i] += float64(m.leastMinutes(t))
+	loads := r.loads(needed)
+	orders := [dateOrders][]int{byDue(loads), byCost(loads)}
+	for i, s := range sights {
+		orders[int(urgentFirst)+i] = urgent(loads, s)
+	}
+	for o := range r.dateRank {
+		r.dateRank[o] = make([]int32, m.Tasks())
+		for t := range r.dateRank[o] {
+			r.dateRank[o][t] = int32(len(loads))
 		}
 	}
-	byDate, byDear := make([]int, n), make([]int, n)
-	for i := range n {
-		byDate[i], byDear[i] = i, i
+	lists := make([][]TaskIndex, len(loads))
+	for i := range lists {
+		lists[i] = slices.Clone(needed.of(m.GCDates[i].Tasks))
 	}
-	slices.SortStableFunc(byDate, func(a, b int) int { return cmp.Compare(m.GCDates[a].Date, m.GCDates[b].Date) })
-	slices.SortStableFunc(byDear, func(a, b int) int {
-		return cmp.Compare(m.GCDates[b].Damages*(1+work[a]), m.GCDates[a].Damages*(1+work[b]))
-	})
-	r.dateRank, r.dearRank = make([]int32, m.Tasks()), make([]int32, m.Tasks())
-	for t := range r.dateRank {
-		r.dateRank[t], r.dearRank[t] = int32(n), int32(n)
-	}
-	for place := n - 1; place >= 0; place-- {
-		for _, t := range needed.of(m.GCDates[byDate[place]].Tasks) {
-			r.dateRank[t] = int32(place)
-		}
-		for _, t := range needed.of(m.GCDates[byDear[place]].Tasks) {
-			r.dearRank[t] = int32(place)
+	for o, order := range orders {
+		for place, date := range slices.Backward(order) {
+			for _, t := range lists[date] {
+				r.dateRank[o][t] = int32(place)
+			}
 		}
 	}
 }
 
 // byDate takes one date's work after another's, by latest finish within.
-func (r *ranker) byDate(rank []int32, t TaskIndex) int64 {
+func byDate(o dateOrder) func(r *ranker, t TaskIndex) int64 {
 	const apart = int64(1) << 32 // minutes, more than any horizon is long
-	return int64(rank[t])*apart + int64(r.dates.LastFinish[t]-r.m.From)
+	return func(r *ranker, t TaskIndex) int64 {
+		return int64(r.dateRank[o][t])*apart + int64(r.dates.LastFinish[t]-r.m.From)
+	}
 }
 
 // byArea keeps the work of an area together, the most urgent area first.

@@ -41,6 +41,7 @@ type search struct {
 	w       *Workspace
 	o       SearchOptions
 	r       *ranker
+	rules   []rule // that the search draws from
 	rng     *rand.Rand
 	bound   Bound
 	best    *Schedule
@@ -56,12 +57,7 @@ type search struct {
 // breeds from the best lists until the budget is spent, nothing can be better, or Stop says so. The same model, dates,
 // seed and budget give the same result on every machine.
 func Search(m *Model, dates *network.Dates, o SearchOptions) Result {
-	s := &search{
-		m: m, w: NewWorkspace(m), o: o, r: newRanker(m, dates), rng: rand.New(rand.NewPCG(o.Seed, 0x6a616d62)),
-		best: newSchedule(m), keys: make([]int64, m.Tasks()), bound: BoundOf(m, dates),
-	}
-	s.people.limit = populationSize(o.Schedules)
-	s.w.giveUpHopeless(dates)
+	s := newSearch(m, dates, o)
 	if s.firstRule(); s.needsTime() && o.MayExtend {
 		return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: Budget, NeedsTime: true}
 	}
@@ -70,6 +66,16 @@ func Search(m *Model, dates *network.Dates, o SearchOptions) Result {
 	s.polish()
 	s.breed()
 	return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: s.stopped}
+}
+
+func newSearch(m *Model, dates *network.Dates, o SearchOptions) *search {
+	s := &search{
+		m: m, w: NewWorkspace(m), o: o, r: newRanker(m, dates), rng: rand.New(rand.NewPCG(o.Seed, 0x6a616d62)),
+		best: newSchedule(m), rules: rules[:], keys: make([]int64, m.Tasks()), bound: BoundOf(m, dates),
+	}
+	s.people.limit = populationSize(o.Schedules)
+	s.w.giveUpHopeless(dates)
+	return s
 }
 
 // over reports whether the search must end before it makes another schedule.
@@ -109,7 +115,7 @@ func (s *search) firstRule() {
 	if len(s.m.issued) > 0 {
 		s.w.stay(s.asIssued(), false)
 	} else {
-		s.w.Settle(s.ruled(0))
+		s.w.Settle(s.ruled(&rules[0]))
 	}
 	s.count()
 	s.best.copyFrom(s.w.s)
@@ -132,11 +138,33 @@ func (s *search) tryRules() {
 	if s.over() {
 		return
 	}
-	s.improve(s.people.newcomer(s.m, s.best))
+	first := s.people.newcomer(s.m, s.best)
+	s.tryUrgency()
+	s.improve(first)
 	for i := from; i < len(rules) && !s.over(); i++ {
-		s.w.Generate(s.ruled(i))
+		s.w.Generate(s.ruled(&rules[i]))
 		s.count()
 		s.improve(s.people.newcomer(s.m, s.w.s))
+	}
+}
+
+// tryUrgency makes a schedule by each of the rules for late work, where the first one is late, and improves the best. A large
+// problem may have budget for little else.
+func (s *search) tryUrgency() {
+	if s.best.Score.LatenessCost == 0 {
+		return
+	}
+	s.rules = append(slices.Clip(s.rules), urgencyRules[:]...)
+	for i := range urgencyRules {
+		if s.over() {
+			return
+		}
+		s.w.Generate(s.ruled(&urgencyRules[i]))
+		s.count()
+		s.keep(s.people.newcomer(s.m, s.w.s))
+	}
+	if !s.over() {
+		s.improve(s.people.members[0])
 	}
 }
 
@@ -186,20 +214,17 @@ func (s *search) issuedCrews() {
 	}
 }
 
-// ruled is the list of a priority rule. Rules differ in how they spare crews, too.
-func (s *search) ruled(i int) []TaskIndex {
+// ruled is the list of a priority rule, with its taste.
+func (s *search) ruled(rule *rule) []TaskIndex {
 	s.freeChoice()
-	s.r.rank(&rules[i], s.keys)
-	s.w.setTaste(taste{demand: uint8(i % len(demandTolls)), move: uint8(i / 2 % len(moveTolls))})
+	s.r.rank(rule, s.keys)
+	s.w.setTaste(rule.taste)
 	return s.sorter.sort(s.m, s.keys)
 }
 
 // asIssued is the list of the plan in force.
 func (s *search) asIssued() []TaskIndex {
-	s.freeChoice()
-	s.r.rank(&issuedRule, s.keys)
-	s.w.setTaste(taste{keep: true})
-	return s.sorter.sort(s.m, s.keys)
+	return s.ruled(&issuedRule)
 }
 
 // freeChoice forces no task onto a crew.

@@ -76,7 +76,7 @@ func (w *Workspace) linesByStart() []TaskIndex {
 	if w.lines == nil {
 		w.lines = make([]TaskIndex, 0, len(m.issued))
 		for _, t := range m.order {
-			if m.issuedOf[t] != None || m.rest[t] != calendar.Never {
+			if m.issuedOf[t] != None || m.rest[t].at != calendar.Never {
 				w.lines = append(w.lines, t)
 			}
 		}
@@ -96,7 +96,7 @@ func (m *Model) issuedBegin(t TaskIndex) calendar.Instant {
 	if line := m.issuedOf[t]; line != None {
 		return m.issued[line].start
 	}
-	return m.rest[t]
+	return m.rest[t].at
 }
 
 // holdLoosely takes a place until the task's turn.
@@ -117,7 +117,7 @@ func (w *Workspace) letGo(t TaskIndex) bool {
 
 // noteLeft remembers a task that did not return to its issued place.
 func (w *Workspace) noteLeft(t TaskIndex) {
-	if w.m.state[t] == Open || w.m.rest[t] != calendar.Never {
+	if w.m.state[t] == Open || w.m.rest[t].at != calendar.Never {
 		w.left = append(w.left, t)
 	}
 }
@@ -132,7 +132,7 @@ func (w *Workspace) openRows() {
 		w.rows[c] = w.rows[c][:0]
 	}
 	for _, t := range w.m.order {
-		if w.reserved[t] && w.s.Crew[t] != None {
+		if (w.reserved[t] || w.loose[t]) && w.s.Crew[t] != None {
 			w.rows[w.s.Crew[t]] = append(w.rows[w.s.Crew[t]], t)
 		}
 	}
@@ -184,6 +184,19 @@ func (w *Workspace) neighboursOf(t TaskIndex) (before, after TaskIndex) {
 		}
 	}
 	return before, after
+}
+
+// nextInRow is the task after t in its crew's sequence, None without one. Only while rows are kept.
+func (w *Workspace) nextInRow(t TaskIndex) TaskIndex {
+	_, after := w.besideInRow(t)
+	return after
+}
+
+// besideInRow are the tasks before and after t in its crew's sequence. Only while rows are kept.
+func (w *Workspace) besideInRow(t TaskIndex) (before, after TaskIndex) {
+	row := w.rows[w.s.Crew[t]]
+	i, _ := slices.BinarySearchFunc(row, t, w.compareInSequence)
+	return neighbours(row, i)
 }
 
 func neighbours(row []TaskIndex, i int) (before, after TaskIndex) {

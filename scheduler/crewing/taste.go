@@ -25,7 +25,7 @@ const (
 var demandTolls = [...]int64{0, tollUnit / 8, tollUnit / 2, tollUnit, 2 * tollUnit}
 
 // moveTolls say what a minute of added travel counts beyond the delay that it causes.
-var moveTolls = [...]int64{0, 1, 4, 16}
+var moveTolls = [...]int64{0, 1, 4, 16, 64, 256}
 
 // setTaste takes effect from the next schedule on.
 func (w *Workspace) setTaste(t taste) {
