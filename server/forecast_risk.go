@@ -63,10 +63,10 @@ func assumptionGroups() []assumptionGroup {
 // lateFields are the delays of a list, whose first entry stands for coming as said.
 func lateFields(name string, list func(r *pattern.Risk) []pattern.DayChance) (fields []assumption) {
 	for i := 1; i <= lateSteps; i++ {
-		n := strconv.Itoa(i)
+		n, which := strconv.Itoa(i), []string{"", "Small", "Middling", "Long"}[i]
 		fields = append(fields,
-			assumption{name + "_days_" + n, "Days late, " + n, "", 1, 0, 183, func(r *pattern.Risk) *float64 { return &list(r)[i].Days }},
-			assumption{name + "_chance_" + n, "Chance of it, percent", "", 100, 0, 100, func(r *pattern.Risk) *float64 { return &list(r)[i].Chance }})
+			assumption{name + "_days_" + n, which + " delay, days", "", 1, 0, 183, func(r *pattern.Risk) *float64 { return &list(r)[i].Days }},
+			assumption{name + "_chance_" + n, which + " delay, chance in percent", "", 100, 0, 100, func(r *pattern.Risk) *float64 { return &list(r)[i].Chance }})
 	}
 	return fields
 }

@@ -113,6 +113,7 @@ func TestPDF_SaysEveryLineWithItsRecordsAndWhatItIs(t *testing.T) {
 	for _, want := range []string{
 		"Statement of delays, Quarry Street", "Brightsill Interiors", "Tue 1 Dec 2026", "=Level 2 ready", "floor late, Žižkov [U+6F22]", "+3 days 1 h", "@Flooring",
 		"Excusable, compensable (proposed)", "-floor: forecast date Mon 7 Dec", "due Tue 8 Dec 2026, in 7 days", "Confirmed by Ines Calder", "agreed",
+		"Other trade +3 days 1 h", // on the drawing; lines have a colon
 		"Sum: +3 days 1 h −1 h = +3 days", "no legal advice", "belong to the general contractor", "page 1 of 1",
 	} {
 		assert.Contains(t, text, want)

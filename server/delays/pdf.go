@@ -106,6 +106,7 @@ func (s *pdfSheet) date(d *ReportDate) {
 	if len(d.Lines) == 0 {
 		s.body("Nothing moved it.")
 	}
+	s.falls(d)
 	for i := range d.Lines {
 		s.line(&d.Lines[i])
 	}
