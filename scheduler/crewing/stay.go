@@ -186,12 +186,6 @@ func (w *Workspace) neighboursOf(t TaskIndex) (before, after TaskIndex) {
 	return before, after
 }
 
-// nextInRow is the task after t in its crew's sequence, None without one. Only while rows are kept.
-func (w *Workspace) nextInRow(t TaskIndex) TaskIndex {
-	_, after := w.besideInRow(t)
-	return after
-}
-
 // besideInRow are the tasks before and after t in its crew's sequence. Only while rows are kept.
 func (w *Workspace) besideInRow(t TaskIndex) (before, after TaskIndex) {
 	row := w.rows[w.s.Crew[t]]

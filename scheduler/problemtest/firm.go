@@ -91,8 +91,10 @@ func (g *generator) firmProject(i, openings int) {
 			minutes := g.between(15, 35) * day
 			g.p.Tasks = append(g.p.Tasks,
 				problem.Task{ID: release + "/order", Kind: "order", Site: site, Area: area, DurationMinutes: &minutes, Calendar: problem.Always},
-				problem.Task{ID: release + "/deliver", Kind: "deliver", Site: site, Area: area, DurationMinutes: new(g.between(30, 120)), Calendar: dayCalendar,
-					Uses: map[string]int{site + " dock": 1}})
+				problem.Task{
+					ID: release + "/deliver", Kind: "deliver", Site: site, Area: area, DurationMinutes: new(g.between(30, 120)), Calendar: dayCalendar,
+					Uses: map[string]int{site + " dock": 1},
+				})
 			g.p.Links = append(g.p.Links, problem.Link{From: release + "/order", To: release + "/deliver"})
 		}
 		g.firmTask(mark, "frame", site, area, g.between(120, 420), 0)
