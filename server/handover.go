@@ -59,6 +59,7 @@ func (s *Server) handoverPage(c *gin.Context, p *person, id string) (*web.Handov
 func (v *handoverView) describe(page *web.HandoverPage, h *models.HandoverStanding) (err error) {
 	page.ID, page.Version = strconv.FormatInt(h.ID, 10), h.Version
 	page.Project, page.ProjectID, page.Area = v.project.Name, strconv.FormatInt(v.project.ID, 10), v.areaName(&h.Area)
+	page.Code = string(h.Condition)
 	if page.Cell, err = v.cell(h); err != nil {
 		return err
 	}

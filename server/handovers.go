@@ -156,9 +156,14 @@ func passesHandover(f web.HandoversFilter, c *web.HandoverCell) bool {
 // areaName is an area with those around it.
 func (v *handoverView) areaName(a *models.Area) string { return v.names.d.ByID[a.ID] }
 
+// usualConditions are what tasks wait for, in the order in which a building gets them.
+func usualConditions() []pattern.Condition {
+	return []pattern.Condition{pattern.WallsBoarded, pattern.CeilingClosed, pattern.FloorFinished, pattern.PowerLive}
+}
+
 // conditions are those that are listed: the usual ones in the order in which a building gets them, then others by name.
 func (v *handoverView) conditions() []pattern.Condition {
-	usual := []pattern.Condition{pattern.WallsBoarded, pattern.CeilingClosed, pattern.FloorFinished, pattern.PowerLive}
+	usual := usualConditions()
 	var list []pattern.Condition
 	for i := range v.board.Handovers {
 		if c := v.board.Handovers[i].Condition; !slices.Contains(list, c) {

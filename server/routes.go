@@ -62,6 +62,8 @@ func (s *Server) routes(e *gin.Engine) {
 	e.POST("/dates/forecast/:id/cancel", s.open(s.cancelForecast, manager...))
 
 	e.GET("/handovers", s.open(s.handovers, manager...))
+	e.GET("/handovers/new", s.open(s.newHandover, manager...))
+	e.POST("/handovers/new", s.open(s.enterHandover, manager...))
 	e.GET("/handovers/:id", s.open(s.handover, manager...))
 	e.GET("/handovers/export/:file", s.open(s.exportHandovers, manager...))
 	e.POST("/handovers/:id/try", s.open(s.tryHandover, manager...))

@@ -270,6 +270,7 @@ type HandoverPage struct {
 	Project   string
 	ProjectID string
 	Area      string
+	Code      string // of its condition, as forms send it
 	Cell      HandoverCell
 	Changes   []HandoverChangeLine // newest first
 	Steps     []PromiseStep        // oldest first

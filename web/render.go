@@ -40,6 +40,7 @@ func (CalibrationPage) template() string   { return "calibration" }
 func (DelaysPage) template() string        { return "delays" }
 func (HandoversPage) template() string     { return "handovers" }
 func (HandoverTryPage) template() string   { return "handover_try" }
+func (HandoverNewPage) template() string   { return "handover_new" }
 func (TolerancesPage) template() string    { return "tolerances" }
 func (HandoverPage) template() string      { return "handover" }
 func (MaterialPage) template() string      { return "material" }
@@ -79,6 +80,7 @@ func pageTemplates() []Page {
 		MaterialEditPage{},
 		MaterialCheckPage{},
 		HandoverTryPage{},
+		HandoverNewPage{},
 		TolerancesPage{},
 		SuggestPage{},
 		RecoveryPage{},
@@ -195,7 +197,7 @@ func roomOf(page string) string {
 		return "openings"
 	case "crews", "move", "issue":
 		return "crews"
-	case "handovers", "handover", "handover_try", "tolerances":
+	case "handovers", "handover", "handover_try", "handover_new", "tolerances":
 		return "handovers"
 	case "rates", "rate", "revision", "settings", "patterns":
 		return "rates"

@@ -109,7 +109,13 @@ func sampleHandoverPages() map[string]Page {
 	figures := TolerancesPage{Chrome: chrome(RoleOperations), MayFirm: true, Projects: []Choice{{"1", "Quarry Street"}}, Project: "1", Name: "Quarry Street", Faults: Faults{{"frames_plumb", "Write a figure above 0."}}, Families: []ToleranceFamily{
 		{"Doors and frames", "Usual figures.", []ToleranceField{{"frames_size", "Size", "1/4\"", "1/4\", as usual"}, {"frames_plumb", "Plumb", "x", "1/16\", as usual"}}},
 	}}
+	entry := HandoverNewPage{Chrome: chrome(RoleProject), Project: "Quarry Street", Areas: []Choice{{"1", "Level 1"}, {"2", longName}}, Conditions: []Choice{{"walls_boarded", "walls boarded"}}, Trades: []string{"Partitions", longName}, Form: HandoverNewForm{Project: "1"}}
+	entryFaults, entryShown := entry, entry
+	entryFaults.Form, entryFaults.Faults = HandoverNewForm{Project: "1", Area: "2", Trade: longName, Date: "2026-12-24"}, Faults{{"condition", "Choose what the area is brought to."}, {"date", "Write the day as 2026-11-25."}}
+	entryShown.Shown, entryShown.Area, entryShown.Condition, entryShown.Promised, entryShown.Instead = true, "Level 2 / East", "walls boarded", "Fri 4 Dec", "Level 2"
+	entryShown.Form, entryShown.Effect = HandoverNewForm{Project: "1", Area: "2", Condition: "walls_boarded", Trade: longName, Date: "2026-12-04"}, try.Effect
 	return map[string]Page{
+		"handover-new": entry, "handover-new-faults": entryFaults, "handover-new-shown": entryShown,
 		"tolerances": figures, "report-measured-beyond": measured, "preview-slips": sheet,
 		"handover-faults": faults, "handover-try": try, "handover-try-nothing": nothing, "handover-try-unplanned": unplanned,
 		"handovers-empty": HandoversPage{Chrome: chrome(RoleProject)}, "handovers-none-yet": HandoversPage{Chrome: chrome(RoleProject), Projects: []Choice{{"1", "Quarry Street"}}},
