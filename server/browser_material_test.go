@@ -64,4 +64,10 @@ func TestBrowser_MaterialPagesAreUsable(t *testing.T) {
 		b.open(path)
 		b.usable(axe, name)
 	}
+	b.open("/material/limits?project=" + itoa(rel.ProjectID))
+	b.usable(axe, "limits")
+	b.choose("#dock", "2")
+	b.follow("button", "Show what it does")
+	require.Contains(t, b.words(".notice"), "Nothing is changed yet")
+	b.usable(axe, "limits-check")
 }

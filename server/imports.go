@@ -239,7 +239,7 @@ func fillRows(page *web.ImportPreviewPage, p *importing.Preview) {
 	case importing.Crews:
 		rowsOf(page, p.Crews, func(r importing.CrewRow) (int, string) { return r.Row, r.Name }, nil)
 	case importing.Handovers:
-		rowsOf(page, p.Handovers, func(r importing.HandoverRow) (int, string) { return r.Row, r.Condition }, nil)
+		rowsOf(page, p.Handovers, func(r importing.HandoverRow) (int, string) { return r.Row, cellWords("condition", r.Condition) }, nil)
 	case importing.Suppliers:
 		rowsOf(page, p.Suppliers, func(r importing.SupplierRow) (int, string) { return r.Row, r.Name }, nil)
 	case importing.GCDates:

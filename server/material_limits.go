@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -9,6 +10,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"jambwright/models"
+	"jambwright/server/planning"
 	"jambwright/web"
 )
 
@@ -59,7 +61,7 @@ func (s *Server) showLimits(c *gin.Context, status int, project *models.Project,
 			row.Stored = strconv.Itoa(*a.MaxStored)
 		}
 		if f, known := sent[a.ID]; known {
-			row.Stored, row.Hoisted = f.stored, f.hoisted
+			row.Stored, row.Hoisted, row.Version = f.stored, f.hoisted, strconv.FormatInt(f.version, 10)
 		}
 		page.Areas = append(page.Areas, row)
 	}
@@ -74,62 +76,96 @@ type areaForm struct {
 	hoisted bool
 }
 
-// keepLimits stores the limits of a site, all or none.
+// sentLimits are the limits of a site as they were sent, each readable.
+type sentLimits struct {
+	dock, hoist int // 0: without limit
+	areas       map[int64]areaForm
+	stored      map[int64]int // items by area, 0: without limit
+}
+
+// keepLimits shows what the limits of a site would move, and stores them once that is confirmed, all or none.
 func (s *Server) keepLimits(c *gin.Context, p *person) error {
 	project, err := s.projectOf(c, p, c.PostForm("project"))
 	if err != nil {
 		return err
 	}
 	page := web.SiteLimitsPage{Dock: strings.TrimSpace(c.PostForm("dock")), Hoist: strings.TrimSpace(c.PostForm("hoist"))}
-	dock := readCount(&page.Faults, "dock", page.Dock)
-	hoist := readCount(&page.Faults, "hoist", page.Hoist)
-	sent := map[int64]areaForm{}
-	stored := map[int64]int{}
+	form, err := readLimits(c, &page)
+	if err != nil {
+		return err
+	}
+	if len(page.Faults) > 0 {
+		return s.showLimits(c, http.StatusUnprocessableEntity, project, page, form.areas)
+	}
+	ctx := c.Request.Context()
+	store := func(ctx context.Context, tx *models.Tx) error {
+		own := *project // each try and the deed write their own copy
+		return form.store(ctx, tx, &own, p.actor())
+	}
+	switch c.PostForm("confirm") {
+	case "yes":
+		if err := s.db.Write(ctx, func(tx *models.Tx) error { return store(ctx, tx) }); err != nil {
+			return err
+		}
+		s.say(c, "Kept. The next re-plan goes by these limits.")
+		c.Redirect(http.StatusSeeOther, "/material/limits?project="+strconv.FormatInt(project.ID, 10))
+		return nil
+	case "no":
+		return s.showLimits(c, http.StatusOK, project, page, form.areas)
+	}
+	page.Shown = true
+	tried, err := planning.TryNews(ctx, s.db, store)
+	if page.Effect, err = s.trialEffect(c, tried, err); err != nil {
+		return err
+	}
+	for i := range page.Effect.Moved { // nothing else differs between the two plans
+		page.Effect.Moved[i].Cause, page.Effect.Moved[i].Turn = "what the site takes in and stores, as changed", false
+	}
+	return s.showLimits(c, http.StatusOK, project, page, form.areas)
+}
+
+// readLimits reads all fields; each that cannot be read is a fault of the page.
+func readLimits(c *gin.Context, page *web.SiteLimitsPage) (form sentLimits, err error) {
+	form = sentLimits{areas: map[int64]areaForm{}, stored: map[int64]int{}}
+	form.dock, form.hoist = readCount(&page.Faults, "dock", page.Dock), readCount(&page.Faults, "hoist", page.Hoist)
 	for _, text := range c.PostFormArray("area") {
 		id, err := strconv.ParseInt(text, 10, 64)
 		version, versionErr := strconv.ParseInt(c.PostForm("version-"+text), 10, 64)
 		if err != nil || versionErr != nil {
-			return badRequest("The form is not whole; open the page again.")
+			return form, badRequest("The form is not whole; open the page again.")
 		}
 		f := areaForm{version: version, stored: strings.TrimSpace(c.PostForm("stored-" + text)), hoisted: c.PostForm("hoisted-"+text) == "true"}
-		sent[id], stored[id] = f, readCount(&page.Faults, "stored-"+text, f.stored)
+		form.areas[id], form.stored[id] = f, readCount(&page.Faults, "stored-"+text, f.stored)
 	}
-	if len(page.Faults) > 0 {
-		return s.showLimits(c, http.StatusUnprocessableEntity, project, page, sent)
+	return form, nil
+}
+
+// store writes what differs from what is stored.
+func (form *sentLimits) store(ctx context.Context, tx *models.Tx, project *models.Project, actor models.Actor) error {
+	if err := models.SetProjectLimit(ctx, tx, project, models.Dock, form.dock, actor); err != nil {
+		return err
 	}
-	ctx := c.Request.Context()
-	err = s.db.Write(ctx, func(tx *models.Tx) error {
-		if err := models.SetProjectLimit(ctx, tx, project, models.Dock, dock, p.actor()); err != nil {
-			return err
-		}
-		if err := models.SetProjectLimit(ctx, tx, project, models.Hoist, hoist, p.actor()); err != nil {
-			return err
-		}
-		areas, err := models.Areas(ctx, tx, project.ID)
-		if err != nil {
-			return err
-		}
-		for i := range areas {
-			a := &areas[i]
-			f, known := sent[a.ID]
-			if !known || f.hoisted == a.Hoisted && stored[a.ID] == numberOf(a.MaxStored) {
-				continue
-			}
-			a.Version, a.Hoisted, a.MaxStored = f.version, f.hoisted, nil
-			if n := stored[a.ID]; n > 0 {
-				a.MaxStored = &n
-			}
-			if err := models.UpdateArea(ctx, tx, a, p.actor()); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
+	if err := models.SetProjectLimit(ctx, tx, project, models.Hoist, form.hoist, actor); err != nil {
+		return err
+	}
+	areas, err := models.Areas(ctx, tx, project.ID)
 	if err != nil {
 		return err
 	}
-	s.say(c, "Kept. The next re-plan goes by these limits.")
-	c.Redirect(http.StatusSeeOther, "/material/limits?project="+strconv.FormatInt(project.ID, 10))
+	for i := range areas {
+		a := &areas[i]
+		f, known := form.areas[a.ID]
+		if !known || f.hoisted == a.Hoisted && form.stored[a.ID] == numberOf(a.MaxStored) {
+			continue
+		}
+		a.Version, a.Hoisted, a.MaxStored = f.version, f.hoisted, nil
+		if n := form.stored[a.ID]; n > 0 {
+			a.MaxStored = &n
+		}
+		if err := models.UpdateArea(ctx, tx, a, actor); err != nil {
+			return err
+		}
+	}
 	return nil
 }
 

@@ -15,10 +15,11 @@ import (
 	"jambwright/web"
 )
 
-// limitsForm is the form of the limits as a browser would send it, with some fields filled.
+// limitsForm is the form of the limits as a browser would send it once what it does was seen, with some fields filled.
 func limitsForm(p *page, set map[string]string) url.Values {
 	form := hiddenForm(p)
 	form["area"] = values(p, "area")
+	form.Set("confirm", "yes")
 	p.each(func(n *html.Node) {
 		for _, a := range n.Attr {
 			if a.Key == "checked" {
@@ -65,7 +66,18 @@ func TestLimits_BindDeliveries(t *testing.T) {
 	require.Equal(t, "1", p.value("dock"))
 	require.False(t, overlap(), "the dock takes one at a time")
 
-	done := b.post("/material/limits", limitsForm(p, map[string]string{"dock": "2"}))
+	look := limitsForm(p, map[string]string{"dock": "2", "confirm": ""})
+	check := b.post("/material/limits", look)
+	require.Equal(t, http.StatusOK, check.status, check.text())
+	require.Contains(t, check.text(), "Nothing is changed yet")
+	require.Contains(t, check.text(), "GC dates")
+	require.Equal(t, "1", b.get(address).value("dock"), "a look stores nothing")
+	look = hiddenForm(check)
+	look["area"] = values(check, "area")
+	look.Set("confirm", "no")
+	require.Equal(t, "2", b.post("/material/limits", look).value("dock"), "what was typed is there to be changed")
+	look.Set("confirm", "yes")
+	done := b.post("/material/limits", look)
 	require.Contains(t, done.text(), "Kept.")
 	require.False(t, overlap(), "the hoist still takes one at a time")
 	done = b.post("/material/limits", limitsForm(b.get(address), map[string]string{"hoist": ""}))

@@ -9,6 +9,8 @@ type SiteLimitsPage struct {
 	Hoist     string
 	Areas     []AreaLimits
 	Faults    Faults
+	Shown     bool // the form was read: what it would do stands there, and it waits to be confirmed
+	Effect    TrialEffect
 }
 
 // AreaLimits is one area of the form.

@@ -107,6 +107,7 @@ func materialPages() map[string]Page {
 		"suggest-empty": SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15}, "suggest-kept": SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15, Planned: true, Kept: []Regrouping{regroup}},
 		"limits-empty":   SiteLimitsPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1"},
 		"limits":         SiteLimitsPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Dock: "1", Hoist: "x", Areas: []AreaLimits{{"1", "Level 2", "3", true, "40"}, {"2", longName, "1", false, "none"}}, Faults: Faults{{"hoist", "Write a number."}, {"stored-2", "Write a number."}}},
+		"limits-shown":   SiteLimitsPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Dock: "1", Areas: []AreaLimits{{"1", "Level 2", "3", true, "40"}}, Shown: true, Effect: TrialEffect{Dates: sampleEffects(), Moved: sampleMoves(3), Openings: 2}},
 		"suggest":        SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15, Planned: true, Regroup: []Regrouping{regroup}, Faults: Faults{{"days", "write a number"}}},
 		"material-empty": MaterialPage{Chrome: chrome(RoleProject)}, "material-none": MaterialPage{Chrome: chrome(RoleProject), Total: 3, Projects: []Choice{{"1", "Quarry Street"}}, Filter: MaterialFilter{Project: "1", Item: "glass"}},
 		"material-typical": materialPage(12), "material-worst": materialPage(120),
