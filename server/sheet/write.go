@@ -5,22 +5,26 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 )
 
 // neutral keeps a text from being run as a formula when a spreadsheet program opens the file: a text that begins with
-// one of = + - @ or a control character gets an apostrophe in front, as a person would type it. Reading takes it off.
+// one of = + - @ or a control character gets an apostrophe in front, as a person would type it. Reading takes it off. A number
+// below 0 is no formula and stays a number.
 func neutral(text string) string {
-	if text != "" && bytes.IndexByte([]byte("=+-@\t\r"), text[0]) >= 0 {
+	if isFormula(text) && !(text[0] == '-' && len(text) > 1 && strings.Trim(text[1:], "0123456789.") == "") {
 		return "'" + text
 	}
 	return text
 }
 
-// unguarded takes off the apostrophe that neutral puts on.
+func isFormula(text string) bool { return text != "" && strings.IndexByte("=+-@\t\r", text[0]) >= 0 }
+
+// unguarded takes off the apostrophe that neutral, or a person, puts on.
 func unguarded(text string) string {
-	if len(text) > 1 && text[0] == '\'' && neutral(text[1:]) != text[1:] {
+	if len(text) > 1 && text[0] == '\'' && isFormula(text[1:]) {
 		return text[1:]
 	}
 	return text
