@@ -12,10 +12,12 @@ import (
 	"jambwright/scheduler/problemtest"
 )
 
-// BenchmarkLedger splits a night in which eight deliveries turned out to take five days longer, by size of the firm: 300 openings,
-// and twenty projects of a thousand openings, seven tasks each.
+// BenchmarkLedger splits a night in which eight deliveries turned out to take five days longer, by size of the firm, with seven tasks an
+// opening. Nothing else of that night is reported, so that most lines are work that was not begun: 157 and 391 re-plans, 63 and 110 ms
+// of computing each. A re-plan costs in proportion to the tasks, their number to what happened, so that a firm of twenty projects of
+// a thousand openings takes seconds for each line of its ledger; it is not among the sizes here for that.
 func BenchmarkLedger(b *testing.B) {
-	for _, openings := range []int{300, 2_000, 20_000} {
+	for _, openings := range []int{300, 1_000} {
 		b.Run(fmt.Sprintf("openings=%d", openings), func(b *testing.B) {
 			o := problemtest.Everything(7 * openings)
 			o.Uncertain = 0

@@ -14,10 +14,10 @@ import (
 // one of = + - @ or a control character gets an apostrophe in front, as a person would type it. Reading takes it off. A number
 // below 0 is no formula and stays a number.
 func neutral(text string) string {
-	if isFormula(text) && !(text[0] == '-' && len(text) > 1 && strings.Trim(text[1:], "0123456789.") == "") {
-		return "'" + text
+	if isBelowZero := len(text) > 1 && text[0] == '-' && strings.Trim(text[1:], "0123456789.") == ""; isBelowZero || !isFormula(text) {
+		return text
 	}
-	return text
+	return "'" + text
 }
 
 func isFormula(text string) bool { return text != "" && strings.IndexByte("=+-@\t\r", text[0]) >= 0 }
