@@ -11,8 +11,14 @@ import (
 	"jambwright/scheduler/problem"
 )
 
-// bruteMinutes is the length of the day on which the problems of this file happen.
-const bruteMinutes = 22
+// bruteMinutes is the length of the day on which the problems of this file happen, longestDay that of the longest one there is.
+const (
+	bruteMinutes = 22
+	longestDay   = 64
+)
+
+// workRow is a calendar: which minutes of the day work.
+type workRow [longestDay]bool
 
 // noneFits is the total when no choice of starts keeps the rules.
 const noneFits = 1e18
@@ -21,7 +27,7 @@ const noneFits = 1e18
 // nothing of lists, gaps or axes: working time is a row of minutes, and every rule is checked minute by minute.
 type bruteForce struct {
 	p      *problem.Problem
-	works  map[string][bruteMinutes]bool // by calendar
+	works  map[string]workRow // by calendar
 	start  []int
 	finish []int
 	crew   []int
@@ -31,16 +37,21 @@ type bruteForce struct {
 
 // smallProblem has a few tasks of a few minutes on one day, with pauses, shared limits, a crowded area and travel. All
 // work at the same time, or else each crew and the limit have a calendar of their own.
-func smallProblem(seed uint64, sameTime bool) (*problem.Problem, map[string][bruteMinutes]bool) {
+func smallProblem(seed uint64, sameTime bool) (*problem.Problem, map[string]workRow) {
+	return dayProblem(seed, bruteMinutes, 4, sameTime)
+}
+
+// dayProblem is such a problem on a day of some minutes.
+func dayProblem(seed uint64, day, tasks int, sameTime bool) (*problem.Problem, map[string]workRow) {
 	rng := rand.New(rand.NewPCG(seed, 9))
 	base := time.Date(2026, 6, 1, 0, 0, 0, 0, time.UTC)
 	p := &problem.Problem{Version: problem.Version, Zone: "UTC", DataDate: base}
-	works := map[string][bruteMinutes]bool{}
+	works := map[string]workRow{}
 	for _, id := range []string{"one", "two", "dock"} {
-		var row [bruteMinutes]bool
+		var row workRow
 		c := problem.Calendar{ID: id, Zone: "UTC", Exceptions: []problem.Exception{{Date: problem.DateOf(base)}}}
-		for at := rng.IntN(2); at < bruteMinutes; {
-			end := min(bruteMinutes, at+3+rng.IntN(8))
+		for at := rng.IntN(2); at < day; {
+			end := min(day, at+3+rng.IntN(8))
 			c.Exceptions[0].Shifts = append(c.Exceptions[0].Shifts, problem.Shift{From: at, To: end})
 			for m := at; m < end; m++ {
 				row[m] = true
@@ -64,7 +75,7 @@ func smallProblem(seed uint64, sameTime bool) (*problem.Problem, map[string][bru
 	if sameTime {
 		p.Crews[1].Calendar = "one"
 	}
-	for i := range 4 {
+	for i := range tasks {
 		labour := 1 + rng.IntN(4)
 		task := problem.Task{ID: fmt.Sprint(i), Kind: []string{"k", "k", "l"}[rng.IntN(3)], Site: "s", LabourMinutes: &labour}
 		switch rng.IntN(4) {
@@ -144,7 +155,7 @@ func (b *bruteForce) work(task *problem.Task, c, start int) (int, bool) {
 		return 0, false
 	}
 	left := b.p.Crews[c].MinutesFor(task)
-	for m := start; m < bruteMinutes; m++ {
+	for m := start; m < longestDay; m++ {
 		if axis[m] {
 			if left--; left == 0 {
 				return m + 1, true
@@ -216,7 +227,7 @@ func (b *bruteForce) travelMinutes(from, to string) int {
 	return b.p.Travel[0].Minutes
 }
 
-func (b *bruteForce) count(works [bruteMinutes]bool, from, to int) (n int) {
+func (b *bruteForce) count(works workRow, from, to int) (n int) {
 	for m := from; m < to; m++ {
 		if works[m] {
 			n++
