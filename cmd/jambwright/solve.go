@@ -18,6 +18,9 @@ import (
 // defaultSchedules is the effort when neither a schedule count nor a time is given.
 const defaultSchedules = 5000
 
+// allFiles is the pattern of a directory's instances.
+const allFiles = "*.sm"
+
 // solveSettings are the flags of the solve command.
 type solveSettings struct {
 	schedules int64
@@ -56,7 +59,9 @@ func runSolve(ctx context.Context, args []string, stdout, stderr io.Writer) int 
 	if err != nil {
 		return refused(stderr, err)
 	}
-	if info.IsDir() {
+	if !info.IsDir() && (settings.best != "" || settings.only != allFiles) {
+		err = unusable{fmt.Errorf("--best and --only are for a directory, %s is a file: leave them out, or name its directory", path)}
+	} else if info.IsDir() {
 		err = solveSet(ctx, path, settings, stdout)
 	} else {
 		err = solveOne(ctx, path, settings, stdout)
@@ -78,7 +83,7 @@ func parseSolve(args []string, stderr io.Writer) (settings solveSettings, path s
 	flags.DurationVar(&settings.limit, "time", 0, "wall-clock limit per instance; 0 means no limit")
 	flags.StringVar(&settings.best, "best", "", "`CSV` with instance, lower_bound, upper_bound: the best published bounds of the directory's instances")
 	flags.IntVar(&settings.workers, "workers", 1, "instances of a directory solved at the same time, at most one a processor")
-	flags.StringVar(&settings.only, "only", "*.sm", "`PATTERN` of the file names to solve in a directory, such as *_[1-3].sm")
+	flags.StringVar(&settings.only, "only", allFiles, "`PATTERN` of the file names to solve in a directory, such as *_[1-3].sm")
 	paths, code, done := parseWithFiles(flags, args, 1)
 	if done {
 		return settings, "", code, true
@@ -103,16 +108,28 @@ func solveOne(ctx context.Context, path string, settings solveSettings, stdout i
 	return json.NewEncoder(stdout).Encode(result)
 }
 
-// solveFile reads and solves one instance. The time limit counts from after the file has been read.
-func solveFile(ctx context.Context, path string, settings solveSettings) (solved, error) {
+func instanceName(path string) string {
+	return strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+}
+
+func readInstance(path string) (*rcpsp.Instance, error) {
 	file, err := os.Open(path)
 	if err != nil {
-		return solved{}, unusable{err}
+		return nil, err
 	}
 	defer file.Close()
 	instance, err := rcpsp.Read(file)
 	if err != nil {
-		return solved{}, unusable{fmt.Errorf("%s cannot be read:\n%w", path, err)}
+		return nil, fmt.Errorf("%s cannot be read:\n%w", path, err)
+	}
+	return instance, nil
+}
+
+// solveFile reads and solves one instance. The time limit counts from after the file has been read.
+func solveFile(ctx context.Context, path string, settings solveSettings) (solved, error) {
+	instance, err := readInstance(path)
+	if err != nil {
+		return solved{}, unusable{err}
 	}
 	began := time.Now()
 	options := rcpsp.Options{
@@ -132,7 +149,7 @@ func solveFile(ctx context.Context, path string, settings solveSettings) (solved
 		return solved{}, fmt.Errorf("%s: %w", path, err)
 	}
 	return solved{
-		Instance:     strings.TrimSuffix(filepath.Base(path), filepath.Ext(path)),
+		Instance:     instanceName(path),
 		Makespan:     result.Makespan,
 		CriticalPath: result.CriticalPath,
 		LowerBound:   result.LowerBound,

@@ -42,12 +42,12 @@ func solveSet(ctx context.Context, dir string, settings solveSettings, stdout io
 	if settings.best == "" {
 		return unusable{errors.New("a directory needs --best BEST.csv with the best published bounds")}
 	}
-	best, err := readBest(settings.best)
-	if err != nil {
+	best, errBest := readBest(settings.best)
+	paths, err := instanceFiles(dir, settings.only)
+	if err = errors.Join(errBest, err); err != nil {
 		return unusable{err}
 	}
-	paths, err := instanceFiles(dir, settings.only)
-	if err != nil {
+	if err := checkSet(paths, best, settings.best); err != nil {
 		return unusable{err}
 	}
 	began := time.Now()
@@ -65,7 +65,9 @@ func readBest(path string) (map[string]published, error) {
 		return nil, err
 	}
 	defer file.Close()
-	table, err := csv.NewReader(file).ReadAll()
+	reader := csv.NewReader(file)
+	reader.FieldsPerRecord = -1 // rows are judged one by one, so that all faults are told
+	table, err := reader.ReadAll()
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
@@ -75,15 +77,43 @@ func readBest(path string) (map[string]published, error) {
 	best := make(map[string]published, len(table))
 	var faults []error
 	for i, row := range table[1:] {
-		lower, errLower := strconv.ParseInt(row[1], 10, 32)
-		upper, errUpper := strconv.ParseInt(row[2], 10, 32)
-		if errLower != nil || errUpper != nil || lower > upper {
-			faults = append(faults, fmt.Errorf("%s: row %d: bounds %q and %q are not whole numbers in order", path, i+2, row[1], row[2]))
+		bounds, err := readBounds(row)
+		if _, twice := best[row[0]]; err == nil && twice {
+			err = fmt.Errorf("instance %s is listed twice: take one row out", row[0])
+		}
+		if err != nil {
+			faults = append(faults, fmt.Errorf("%s: row %d: %w", path, i+2, err))
 			continue
 		}
-		best[row[0]] = published{int32(lower), int32(upper)}
+		best[row[0]] = bounds
 	}
 	return best, errors.Join(faults...)
+}
+
+func readBounds(row []string) (published, error) {
+	if len(row) < 3 {
+		return published{}, fmt.Errorf("%d columns, want instance, lower_bound, upper_bound", len(row))
+	}
+	lower, errLower := strconv.ParseInt(row[1], 10, 32)
+	upper, errUpper := strconv.ParseInt(row[2], 10, 32)
+	if errLower != nil || errUpper != nil || lower < 0 || lower > upper {
+		return published{}, fmt.Errorf("bounds %q and %q are not whole numbers from 0 on in order", row[1], row[2])
+	}
+	return published{int32(lower), int32(upper)}, nil
+}
+
+// checkSet tells before anything is solved which files cannot be read and which have no bounds.
+func checkSet(paths []string, best map[string]published, table string) error {
+	var faults []error
+	for _, path := range paths {
+		if _, err := readInstance(path); err != nil {
+			faults = append(faults, err)
+		}
+		if _, found := best[instanceName(path)]; !found {
+			faults = append(faults, fmt.Errorf("%s has no row for instance %s: add one, or leave the file out by --only", table, instanceName(path)))
+		}
+	}
+	return errors.Join(faults...)
 }
 
 // instanceFiles lists the .sm files of a directory whose names fit the pattern, in order of their names.
@@ -94,7 +124,7 @@ func instanceFiles(dir, pattern string) ([]string, error) {
 	}
 	paths = slices.DeleteFunc(paths, func(path string) bool { return filepath.Ext(path) != ".sm" })
 	if len(paths) == 0 {
-		return nil, fmt.Errorf("%s holds no .sm file that fits %q", dir, pattern)
+		return nil, fmt.Errorf("%s holds no .sm file that fits %q: name the folder of the instances, or another pattern by --only", dir, pattern)
 	}
 	return paths, nil
 }
@@ -128,10 +158,7 @@ func solveMember(ctx context.Context, path string, best map[string]published, se
 	if err != nil {
 		return measured{}, err
 	}
-	bounds, found := best[result.Instance]
-	if !found {
-		return measured{}, unusable{fmt.Errorf("%s has no row for instance %s", settings.best, result.Instance)}
-	}
+	bounds := best[result.Instance] // checkSet has seen that there are some
 	if result.Makespan < bounds.lower {
 		return measured{}, fmt.Errorf("%s: makespan %d is below the published lower bound %d", path, result.Makespan, bounds.lower)
 	}

@@ -62,6 +62,9 @@ func TestSolve_RefusesWithTheReason(t *testing.T) {
 		{"no file", nil, "want 1 file names, got 0"},
 		{"absent file", []string{"absent.sm"}, "absent.sm: no such file"},
 		{"broken file", []string{broken}, "line 1: \"jobs (incl. supersource/sink )\" is \"x\""},
+		{"no instance", []string{filepath.Join("..", "..", "go.mod")}, "give a single-mode file of the library"},
+		{"bounds for a file", []string{publishedInstance, "--best", "best.csv"}, "--best and --only are for a directory"},
+		{"pattern for a file", []string{publishedInstance, "--only", "j30*"}, "--best and --only are for a directory"},
 		{"directory without bounds", []string{t.TempDir()}, "a directory needs --best"},
 		{"no workers", []string{"--workers", "0", publishedInstance}, "--workers 0"},
 		{"negative count", []string{"--schedules", "-1", publishedInstance}, "--schedules is -1"},
@@ -128,12 +131,35 @@ func TestSolveSet_RefusesAMakespanBelowAPublishedLowerBound(t *testing.T) {
 func TestSolveSet_RefusesFaultyBounds(t *testing.T) {
 	t.Parallel()
 	for row, want := range map[string]string{
-		"43,x":  `bounds "43" and "x" are not whole numbers in order`,
-		"44,43": `bounds "44" and "43" are not whole numbers in order`,
+		"43,x":  `bounds "43" and "x" are not whole numbers from 0 on in order`,
+		"44,43": `bounds "44" and "43" are not whole numbers from 0 on in order`,
 	} {
 		dir, best := setOf(t, map[string]string{"a_1": row})
 		var stdout, stderr bytes.Buffer
 		assert.Equal(t, exitUsage, runSolve(t.Context(), []string{dir, "--best", best}, &stdout, &stderr))
+		assert.Contains(t, stderr.String(), want)
+	}
+}
+
+// Nothing is solved when something is wrong with the set, and all of it is told: what cannot be read, what has no bounds, and rows.
+func TestSolveSet_TellsEveryFaultBeforeItSolves(t *testing.T) {
+	t.Parallel()
+	dir, best := setOf(t, map[string]string{"a_1": "43,43", "a_2": "43,43"})
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "b_1.sm"), []byte("jobs (incl. supersource/sink ): x\n"), 0o600))
+	require.NoError(t, os.WriteFile(best, []byte("instance,lower_bound,upper_bound\na_1,43,43\n"), 0o600))
+	var stdout, stderr bytes.Buffer
+	assert.Equal(t, exitUsage, runSolve(t.Context(), []string{dir, "--best", best, "--schedules", "1000000000"}, &stdout, &stderr))
+	assert.Empty(t, stdout.String())
+	for _, want := range []string{
+		"no row for instance a_2: add one, or leave the file out by --only", "no row for instance b_1", "b_1.sm cannot be read",
+	} {
+		assert.Contains(t, stderr.String(), want)
+	}
+
+	require.NoError(t, os.WriteFile(best, []byte("instance,lower_bound,upper_bound\na_1,43\na_2,43,43\na_2,43,43\nb_1,-1,2\n"), 0o600))
+	stderr.Reset()
+	assert.Equal(t, exitUsage, runSolve(t.Context(), []string{dir, "--best", best}, &stdout, &stderr))
+	for _, want := range []string{"row 2: 2 columns, want", "row 4: instance a_2 is listed twice", `row 5: bounds "-1" and "2"`} {
 		assert.Contains(t, stderr.String(), want)
 	}
 }

@@ -79,6 +79,10 @@ func Read(source io.Reader) (*Instance, error) {
 	if err := r.split(source); err != nil {
 		return nil, err
 	}
+	if r.isForeign() {
+		return nil, &ReadError{Faults: []Fault{{Text: "neither a header line nor a section of the .sm format is there: " +
+			"give a single-mode file of the library, such as j301_1.sm, unpacked"}}}
+	}
 	r.readHeader()
 	if r.jobs > 0 && r.resources > 0 {
 		r.readCapacities()
@@ -137,6 +141,14 @@ func (r *reader) split(source io.Reader) error {
 		return fmt.Errorf("reading line %d: %w", number+1, err)
 	}
 	return nil
+}
+
+// isForeign reports whether nothing of a file looks like the format, so that listing what it lacks would not help.
+func (r *reader) isForeign() bool {
+	return len(r.sections) == 0 && !slices.ContainsFunc(r.header, func(line textLine) bool {
+		name, _, found := strings.Cut(line.text, ":")
+		return found && (strings.TrimSpace(name) == jobsLabel || strings.TrimSpace(name) == renewableLabel)
+	})
 }
 
 func (r *reader) readHeader() {
