@@ -145,6 +145,27 @@ func SaveFactor(ctx context.Context, tx *Tx, row *RateFactor, actor Actor) error
 	return endDecisions(ctx, tx, kinds, tableChanged, actor)
 }
 
+// RemoveFactor takes a condition's factor out as RemoveRate takes a rate; work under the condition is then as any other.
+func RemoveFactor(ctx context.Context, tx *Tx, condition takeoff.Condition, kind takeoff.Kind, actor Actor) error {
+	if _, err := StoreTable(ctx, tx); err != nil {
+		return err
+	}
+	what := fmt.Sprintf("the factor of condition %s", condition)
+	var old RateFactor
+	if err := tx.in(ctx).Where("condition = ? AND kind = ?", condition, kind).Take(&old).Error; err != nil {
+		return wrap(err, "find %s", what)
+	}
+	if err := tx.in(ctx).Delete(&RateFactor{}, old.ID).Error; err != nil {
+		return wrap(err, "take out %s", what)
+	}
+	var kinds []takeoff.Kind
+	if kind != "" {
+		kinds = append(kinds, kind)
+	}
+	err := record(ctx, tx, actor, "remove", subject{kind: "rate factor", id: old.ID}, map[string]any{"condition": condition, "kind": kind, "was": old.Factor})
+	return errors.Join(err, endDecisions(ctx, tx, kinds, tableChanged, actor))
+}
+
 // LearningCurves lists the learning curves by kind; a kind without one does not learn.
 func LearningCurves(ctx context.Context, r Reader) ([]RateLearning, error) {
 	var rows []RateLearning

@@ -245,8 +245,16 @@ func fillRows(page *web.ImportPreviewPage, p *importing.Preview) {
 	case importing.GCDates:
 		rowsOf(page, p.GCDates, func(r importing.GCDateRow) (int, string) { return r.Row, r.Name }, nil)
 	case importing.Rates:
-		rowsOf(page, p.Rates, func(r importing.RateRow) (int, string) { return r.Row, gerund(r.Work) }, nil)
+		rowsOf(page, p.Rates, func(r importing.RateRow) (int, string) { return r.Row, rateSubject(r) }, nil)
 	}
+}
+
+// rateSubject is what a row of rates is about.
+func rateSubject(r importing.RateRow) string {
+	if r.Work == "" {
+		return "all work"
+	}
+	return gerund(r.Work)
 }
 
 // cellWords writes the names of types and conditions as people say them.

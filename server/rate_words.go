@@ -33,6 +33,8 @@ func driverPlural(d takeoff.Driver, f web.Format) string {
 		return "pieces of hardware"
 	case takeoff.PerAnchor:
 		return "anchor holes in concrete"
+	case takeoff.PerPiece:
+		return "bundles, panes or leaves unloaded"
 	case takeoff.PerLight:
 		return "lights in the frame"
 	}

@@ -30,7 +30,7 @@ func (s *Server) rates(c *gin.Context, _ *person) error {
 	if err != nil {
 		return err
 	}
-	rows, _, stored, err := models.RateTable(ctx, s.db)
+	rows, factors, stored, err := models.RateTable(ctx, s.db)
 	if err != nil {
 		return err
 	}
@@ -42,7 +42,7 @@ func (s *Server) rates(c *gin.Context, _ *person) error {
 	if err != nil {
 		return err
 	}
-	page.Standard, page.Skipped = !stored, book.Skipped
+	page.Standard, page.Skipped, page.Factors = !stored, book.Skipped, factorRows(factors)
 	v := &rateView{format: page.Format, book: book, keys: keys}
 	for _, kind := range takeoff.Kinds() {
 		if isLearned(kind) {

@@ -279,3 +279,29 @@ func TestReport_CrewHoursAreKeptAsLabourOfAllHeads(t *testing.T) {
 	require.Greater(t, crew.Heads, 1)
 	require.Equal(t, 120*crew.Heads, task.LabourReported)
 }
+
+// A condition is added on the rates page after a look at what it does, an opening gets it on its own page, and it travels in the sheet.
+func TestRates_AConditionIsAdded(t *testing.T) {
+	t.Parallel()
+	s := newSite(t)
+	b := s.as(web.RoleOperations)
+	wrong := b.post("/rates/factor", url.Values{"condition": {"!"}, "kind": {"survey"}, "factor": {"9"}})
+	require.Equal(t, http.StatusUnprocessableEntity, wrong.status)
+	require.Contains(t, wrong.text(), "from 0.5 to 4, such as 1.2")
+	require.Contains(t, wrong.text(), "Name it in a few plain words")
+	require.Contains(t, wrong.text(), "Choose a kind of work from the list.")
+
+	form := url.Values{"condition": {"Night work"}, "kind": {"hang"}, "factor": {"1,25"}, "source": {"our count"}, "do": {"try"}}
+	preview := b.post("/rates/factor", form)
+	require.Equal(t, http.StatusOK, preview.status)
+	require.NotContains(t, b.get("/rates").text(), "Night work", "a preview saves nothing")
+	save := hiddenForm(preview)
+	save.Set("do", "save")
+	require.Equal(t, http.StatusOK, b.post("/rates/factor", save).status)
+	require.Contains(t, b.get("/rates").text(), "Night work hanging 1.25 our count")
+	require.Equal(t, http.StatusUnprocessableEntity, b.post("/rates/factor", form).status, "it is there already")
+	require.Contains(t, b.get("/rates/table.csv").body, "hang,all types,,,night work,1.25,our count")
+	require.Contains(t, b.get("/openings/"+itoa(s.openingOf("320").ID)+"/edit").text(), "Night work")
+	require.Equal(t, http.StatusNotFound, b.get("/rates/factor?condition=moonlight").status)
+	require.Equal(t, http.StatusForbidden, s.as(web.RoleProject).get("/rates/factor").status)
+}

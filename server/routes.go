@@ -78,6 +78,8 @@ func (s *Server) routes(e *gin.Engine) {
 	e.POST("/rates/decide", s.open(s.decideRate, web.RoleOperations))
 	e.GET("/rates/edit", s.open(s.rateForm, web.RoleOperations))
 	e.POST("/rates/edit", s.open(s.editRate, web.RoleOperations))
+	e.GET("/rates/factor", s.open(s.factorForm, web.RoleOperations))
+	e.POST("/rates/factor", s.open(s.editFactor, web.RoleOperations))
 	e.GET("/rates/table.csv", s.open(s.exportRates, web.RoleOperations))
 	e.GET("/rates/table.xlsx", s.open(s.exportRates, web.RoleOperations))
 	e.GET("/patterns", s.open(s.patterns, web.RoleOperations))

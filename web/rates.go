@@ -14,6 +14,7 @@ type RatesPage struct {
 	Shared    []RateKind     // work that several openings share
 	Decisions []DecisionLine // newest first
 	Standard  bool           // no row of the table was ever edited: it is the one everybody starts from
+	Factors   []FactorRow    // conditions that make work slower
 	Skipped   int            // finished tasks without hours to learn from
 }
 

@@ -66,6 +66,7 @@ func pageTemplates() []Page {
 		OpeningsPage{},
 		OpeningPage{},
 		OpeningEditPage{},
+		FactorPage{},
 		SoonerPage{},
 		CrewsPage{},
 		MovePreviewPage{},

@@ -231,6 +231,8 @@ func samplePages() map[string]Page {
 		"openings-none":    filtered,
 		"openings-typical": openingsPage(4, 41),
 		"openings-worst":   openingsPage(20, 100),
+		"factor-add":       FactorPage{Chrome: chrome(RoleOperations), Adds: true, Kinds: []Choice{{"", "all work on an opening"}}, Faults: Faults{{Field: "factor", Message: "Write a factor."}}},
+		"factor-change":    FactorPage{Chrome: chrome(RoleOperations), Name: longName, Kinds: []Choice{{"hang", "hanging"}}, Form: FactorForm{Condition: "occupied", Kind: "hang", Factor: "1.2", Version: "2"}},
 		"opening-edit":     sampleOpeningEdit(),
 		"opening-empty":    OpeningPage{Chrome: chrome(RoleForeman), ID: "1", Mark: "D-1", TypeName: "pair"},
 		"opening-typical":  typicalOpening(), "opening-worst": worstOpening(),

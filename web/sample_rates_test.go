@@ -32,7 +32,8 @@ func ratesPage() RatesPage {
 		Tasks: []ObservedTask{{At: at(-2, 11, 0), Mark: "NC D-201", Crew: "Alder", Hours: 7, Table: 5.5, Amount: "40.7 ft of frame", PerUnit: 0.172}},
 	}
 	return RatesPage{
-		Chrome: chrome(RoleOperations), Kinds: []RateKind{frame, {Kind: KindGlaze, Name: "glazing"}}, Shared: []RateKind{{Kind: KindSurvey, Name: "survey", Note: "Shared by several openings."}},
+		Factors: []FactorRow{{"occupied space", "", "1.2", "ours to edit", "/rates/factor?condition=occupied"}, {longName, "hanging", "1.3", longName, "/rates/factor?condition=x"}},
+		Chrome:  chrome(RoleOperations), Kinds: []RateKind{frame, {Kind: KindGlaze, Name: "glazing"}}, Shared: []RateKind{{Kind: KindSurvey, Name: "survey", Note: "Shared by several openings."}},
 		Skipped: 2, Decisions: []DecisionLine{*learnedSample("7").Decision, {At: at(-4, 9, 0), By: longName, What: "glazing", Factor: 1, Note: "the company table was changed"}},
 	}
 }

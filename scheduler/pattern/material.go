@@ -312,11 +312,7 @@ func (c content) pieces() int {
 	case Hardware:
 		return 1
 	}
-	n := 0
-	for _, m := range t.Members {
-		n += m.Count
-	}
-	return n
+	return t.Bundles()
 }
 
 // marksOf lists the openings of some contents, each once, in their order.

@@ -23,7 +23,7 @@ func DefaultRates() Rates {
 			{Order, "", PerTask, 0.5, ours},
 			{Order, "", PerOpening, 0.1, ours},
 			{Deliver, "", PerTask, 0.5, ours},
-			{Deliver, "", PerPiece, 0.05, ours},
+			{Deliver, "", PerPiece, 0.05, ours + ": 3 minutes from the truck for a bundle, a pane or a leaf, common practice"},
 
 			{Frame, "", PerTask, 0.5, ours},
 			{Frame, "", PerMetre, 0.1, ours},

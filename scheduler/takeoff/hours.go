@@ -87,14 +87,21 @@ func (t *Takeoff) memberMetres(roles ...Role) float64 {
 	return sum.FloatMetres()
 }
 
-// pieces counts what is carried in: members, panes and leaves.
-func (t *Takeoff) pieces() int {
-	n := len(t.Panes) + len(t.Leaves)
+// membersABundle is how many members of one opening's frame are strapped together for the way to the site: frames come knocked
+// down, in a bundle for each opening (common practice; the number is ours).
+const membersABundle = 10
+
+// Bundles is how many bundles the members of the frame are carried in as.
+func (t *Takeoff) Bundles() int {
+	n := 0
 	for _, m := range t.Members {
 		n += m.Count
 	}
-	return n
+	return (n + membersABundle - 1) / membersABundle
 }
+
+// pieces counts what is carried in: bundles of members, panes and leaves.
+func (t *Takeoff) pieces() int { return t.Bundles() + len(t.Panes) + len(t.Leaves) }
 
 // Hours works out a kind of task on one opening. A kind or driver without a row costs nothing; a condition without a factor
 // changes nothing. Unit counts from 1 how many like it the firm has done by then, for

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"jambwright/scheduler/length"
 	"jambwright/scheduler/problem"
 )
 
@@ -83,6 +84,22 @@ func TestHours_FollowTheMilitaryDurationFormula(t *testing.T) {
 	minutes := problem.CrewMinutes(70*8*60, 12, 0.75*0.9375)
 	assert.InDelta(t, 8.296, float64(minutes)/480, 0.003)
 	assert.Equal(t, 9, int(math.Ceil(float64(minutes)/480)))
+}
+
+// Frames come knocked down, ten members to a bundle at most (common practice; ours to edit). A door frame has two jambs and a head,
+// a bundle; 45 of them are 30 + 45 x 3 minutes, 2 3/4 hours at the dock. A run of six lights has two jambs, a head, five mullions and
+// six pieces of base or channel below: more than ten members, two bundles.
+func TestHours_FramesAreUnloadedByTheBundle(t *testing.T) {
+	t.Parallel()
+	rates := DefaultRates()
+	door, err := Of(Opening{Type: DoorFrame, Width: 3 * length.Foot, Height: 7 * length.Foot}, Rules{})
+	require.NoError(t, err)
+	assert.Equal(t, 1, door.Bundles())
+	assert.Equal(t, 165, rates.SharedHours(Deliver, 45, 45*door.Bundles()).Minutes)
+	run, err := Of(Opening{Type: Storefront, Width: 24 * length.Foot, Height: 9 * length.Foot, Lights: 6}, Rules{})
+	require.NoError(t, err)
+	assert.Greater(t, run.Bundles(), 1)
+	assert.Zero(t, (&Takeoff{}).Bundles())
 }
 
 // Twenty metal doors at 6 man-hours each (compendium: metal door, single), five of them with a panic device at 3 more, are

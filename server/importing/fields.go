@@ -72,6 +72,8 @@ const (
 	fEach   = "for each"
 	fHours  = "hours"
 	fSource = "source"
+	fUnder  = "condition of work"
+	fFactor = "factor"
 
 	fDate    = "date"
 	fWork    = "work"

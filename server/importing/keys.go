@@ -22,8 +22,13 @@ func (h HandoverRow) Key() string { return key(h.Level, h.Area, h.Room, h.Condit
 // Key is the supplier and the items of the row.
 func (s SupplierRow) Key() string { return key(s.Name, strings.Join(s.Items, ", ")) }
 
-// Key is the kind of work, the type and what the rate is for.
-func (r RateRow) Key() string { return key(string(r.Work), string(r.Type), string(r.Driver)) }
+// Key is the kind of work, the type and what the rate is for; of a factor the kind of work and the condition.
+func (r RateRow) Key() string {
+	if r.Condition != "" {
+		return key(string(r.Work), "condition", string(r.Condition))
+	}
+	return key(string(r.Work), string(r.Type), string(r.Driver))
+}
 
 // Key is the date's name.
 func (g GCDateRow) Key() string { return key(g.Name) }

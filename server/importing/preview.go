@@ -162,7 +162,7 @@ func compareSheet(project string, s *Sheet, stored Stored) *Preview {
 	case GCDates:
 		p.GCDates, p.Questions = difference(stored.GCDates, s.GCDates, s, stored.HasWork)
 	case Rates:
-		p.Rates, p.Questions = difference(stored.Rates, s.Rates, s, stored.HasWork)
+		p.Rates, p.Questions = difference(comparedRates(stored.Rates, s), s.Rates, s, stored.HasWork)
 	}
 	return p
 }

@@ -2,6 +2,7 @@ package importing
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,6 +23,10 @@ type RateRow struct {
 	Hours  float64
 	Source string
 
+	// Condition makes the row a factor on the hours of work, of every kind when Work is ""; it then has neither type nor driver.
+	Condition takeoff.Condition
+	Factor    float64
+
 	Raw map[string]string
 }
 
@@ -32,6 +37,8 @@ var rateHeadings = sheet.Vocabulary{
 	{Field: fHours, Names: []string{
 		"hours", "labour hours", "labor hours", "man hours", "manhours", "mh", "rate", "hours a unit", "hours per unit", "hours each", "labour hours for each", "labor hours for each",
 	}},
+	{Field: fUnder, Names: []string{"condition", "conditions", "under", "when", "under condition", "circumstance"}},
+	{Field: fFactor, Names: []string{"factor", "times", "multiplier", "factor on hours", "hours factor"}},
 	{Field: fSource, Names: []string{"source", "where from", "from", "basis", "notes", "remarks", "reference"}},
 	{Field: fOther, Names: []string{"no", "id", "status"}, Many: true},
 }
@@ -66,6 +73,8 @@ func DriverWords(d takeoff.Driver, metric bool) string {
 	switch d {
 	case takeoff.PerTask:
 		return "task (set-up)"
+	case takeoff.PerPiece:
+		return "bundle, pane or leaf unloaded"
 	case takeoff.PerMetre:
 		return run + "frame"
 	case takeoff.PerTrim:
@@ -131,10 +140,10 @@ func readRates(c *collector, seen map[string]Place) {
 		row := c.row(rec)
 		row.orphans(fWork, fType, fEach, fHours)
 		r := RateRow{Place: row.place, Source: row.joined(fSource), Raw: rec.Raw()}
-		row.rateFor(&r)
-		unit := row.rateDriver(&r)
-		if hours, ok := row.rateHours(); ok && unit > 0 {
-			r.Hours = hours / unit
+		if blank(row.text(fUnder)) != "" {
+			row.conditionFactor(&r)
+		} else {
+			row.rate(&r)
 		}
 		if first, twice := seen[r.Key()]; twice && !row.failed {
 			row.fault(fEach, "this rate stands in row "+itoa(first.Row)+inSheet(first.Sheet)+" already", "keep one row for each kind of work, type and unit")
@@ -146,6 +155,53 @@ func readRates(c *collector, seen map[string]Place) {
 		seen[r.Key()] = row.place
 		c.rates = append(c.rates, r)
 	}
+}
+
+// rate reads a row of hours.
+func (r *rowReader) rate(row *RateRow) {
+	r.rateFor(row)
+	unit := r.rateDriver(row)
+	if hours, ok := r.rateHours(); ok && unit > 0 {
+		row.Hours = hours / unit
+	}
+}
+
+// Bounds of a factor, so that a slip of a decimal point is met here.
+const leastFactor, mostFactor = 0.5, 4
+
+var conditionCode = regexp.MustCompile(`^[a-z][a-z0-9_]{0,39}$`)
+
+// ReadCondition reads the name of a condition: "Occupied" and "tight access" are the conditions occupied and tight_access.
+func ReadCondition(text string) (takeoff.Condition, bool) {
+	code := strings.NewReplacer(" ", "_", "-", "_").Replace(strings.Join(strings.Fields(strings.ToLower(text)), " "))
+	return takeoff.Condition(code), conditionCode.MatchString(code)
+}
+
+// ReadFactor reads a factor of a condition.
+func ReadFactor(text string) (float64, bool) {
+	v, err := strconv.ParseFloat(strings.ReplaceAll(strings.TrimSpace(text), ",", "."), 64)
+	return v, err == nil && v >= leastFactor && v <= mostFactor
+}
+
+// conditionFactor reads a row of a condition. It is for every kind of work unless one is named, and for all types.
+func (r *rowReader) conditionFactor(row *RateRow) {
+	var ok bool
+	if row.Condition, ok = ReadCondition(blank(r.text(fUnder))); !ok {
+		r.fault(fUnder, "it is no name of a condition", "write a few plain words, such as occupied or night work")
+	}
+	if row.Factor, ok = ReadFactor(blank(r.text(fFactor))); !ok {
+		r.fault(fFactor, "it is no factor from 0.5 to 4", "write what the hours are multiplied by, such as 1.2 for a fifth more")
+	}
+	text := strings.ToLower(blank(r.text(fWork)))
+	if slices.Contains([]string{"", "all", "all work", "any", "every kind"}, text) {
+		return
+	}
+	kinds, err := readWork(text)
+	if err != nil || len(kinds) != 1 {
+		r.fault(fWork, "a factor is for one kind of work or for all work", workRemedy+", or all work")
+		return
+	}
+	row.Work = kinds[0]
 }
 
 // rateFor reads the kind of work and the type of opening; no type, or all, is every type.
@@ -205,8 +261,15 @@ func (r *rowReader) rateHours() (float64, bool) {
 
 // RateSheet writes rates as a sheet that reads back as the same rates, in feet or metres.
 func RateSheet(rates []RateRow, metric bool) [][]string {
-	rows := [][]string{{"Work", "Type", "For each", "Hours", "Source"}}
+	rows := [][]string{{"Work", "Type", "For each", "Hours", "Condition", "Factor", "Source"}}
 	for _, r := range rates {
+		if r.Condition != "" {
+			work := firstNonEmpty(string(r.Work), "all work")
+			rows = append(rows, []string{
+				work, "all types", "", "", strings.ReplaceAll(string(r.Condition), "_", " "), strconv.FormatFloat(r.Factor, 'g', 8, 64), r.Source,
+			})
+			continue
+		}
 		t := "all types"
 		if r.Type != "" {
 			t = strings.ReplaceAll(string(r.Type), "_", " ")
@@ -215,7 +278,7 @@ func RateSheet(rates []RateRow, metric bool) [][]string {
 			t = "door and frame"
 		}
 		hours := strconv.FormatFloat(r.Hours*DriverUnit(r.Driver, metric), 'g', 8, 64)
-		rows = append(rows, []string{string(r.Work), t, DriverWords(r.Driver, metric), hours, r.Source})
+		rows = append(rows, []string{string(r.Work), t, DriverWords(r.Driver, metric), hours, "", "", r.Source})
 	}
 	return rows
 }
@@ -225,6 +288,9 @@ func standardRates() (rows []RateRow) {
 	for _, r := range takeoff.DefaultRates().Rates {
 		rows = append(rows, RateRow{Work: r.Kind, Type: r.Type, Driver: r.Driver, Hours: r.Hours, Source: r.Source})
 	}
+	for _, f := range takeoff.DefaultRates().Factors {
+		rows = append(rows, RateRow{Work: f.Kind, Condition: f.Condition, Factor: f.Factor, Source: f.Source})
+	}
 	return rows
 }
 
@@ -232,9 +298,19 @@ var rateFields = []field[RateRow]{
 	shown("work", false, func(r *RateRow) *takeoff.Kind { return &r.Work }, func(k takeoff.Kind) string { return string(k) }),
 	shown("type", false, func(r *RateRow) *takeoff.Type { return &r.Type }, func(t takeoff.Type) string { return string(t) }),
 	shown("for each", false, func(r *RateRow) *takeoff.Driver { return &r.Driver }, func(d takeoff.Driver) string { return DriverWords(d, true) }, fEach),
+	shown("condition", false, func(r *RateRow) *takeoff.Condition { return &r.Condition }, func(c takeoff.Condition) string { return strings.ReplaceAll(string(c), "_", " ") }, fUnder),
+	shown("factor", false, func(r *RateRow) *float64 { return &r.Factor }, showRate, fFactor),
 	shown("hours", false, func(r *RateRow) *float64 { return &r.Hours }, showRate),
 	words("source", false, func(r *RateRow) *string { return &r.Source }),
 }
 
 // showRate shows hours to six digits, so that a rate that went through feet is still the same.
 func showRate(hours float64) string { return fmt.Sprintf("%.6g", hours) }
+
+// comparedRates are the stored rows that a sheet speaks of: one without a column of conditions says nothing of their factors.
+func comparedRates(stored []RateRow, s *Sheet) []RateRow {
+	if s.Has(fUnder) {
+		return stored
+	}
+	return slices.DeleteFunc(slices.Clone(stored), func(r RateRow) bool { return r.Condition != "" })
+}

@@ -39,6 +39,8 @@ func TestRateSheet_ReadsBackAsTheSameTable(t *testing.T) {
 			require.Len(t, s.Rates, len(store.rows))
 			for i, r := range s.Rates {
 				assert.InEpsilon(t, store.rows[i].Hours+1, r.Hours+1, 1e-7)
+				assert.InEpsilon(t, store.rows[i].Factor+1, r.Factor+1, 1e-7)
+				assert.Equal(t, store.rows[i].Key(), r.Key())
 			}
 			p, err := NewPreview(t.Context(), store, "any", s)
 			require.NoError(t, err)
@@ -73,6 +75,42 @@ func TestReadRates_TellsEveryFaultAtOnce(t *testing.T) {
 		assert.NotEmpty(t, f.Remedy)
 	}
 	assert.Equal(t, map[int]string{5: "Type", 6: "For each", 7: "Hours", 8: "Work", 9: "Hours", 10: "For each"}, rows)
+}
+
+// Factors of conditions stand in the same sheet. A sheet without their column leaves those that are stored as they are.
+func TestReadRates_FactorsOfConditionsTravelInTheSheet(t *testing.T) {
+	t.Parallel()
+	text := "Work,Type,For each,Hours,Condition,Factor,Source\n" +
+		"all work,,,,Night work,\"1,25\",our count\n" +
+		"hang,,,,occupied,1.1,\n" +
+		"all work,,,,Night work,1.3,\n" +
+		"glaze,,,,dusty,12,\n" +
+		"paint,,,,dusty,1.2,\n" +
+		"all work,,,,!,1.2,\n"
+	s := Read(Rates, "rates.csv", []byte(text), Options{})
+	require.Len(t, s.Rates, 2)
+	assert.Equal(t, takeoff.Condition("night_work"), s.Rates[0].Condition)
+	assert.InDelta(t, 1.25, s.Rates[0].Factor, 1e-12)
+	assert.Equal(t, takeoff.Hang, s.Rates[1].Work)
+	rows := map[int]string{}
+	for _, f := range s.Faults {
+		rows[f.Row] = f.Column
+		assert.NotEmpty(t, f.Remedy)
+	}
+	assert.Equal(t, map[int]string{4: "For each", 5: "Factor", 6: "Work", 7: "Condition"}, rows)
+
+	store := &heldRates{rows: standardRates()}
+	var hours [][]string
+	for _, row := range RateSheet(store.rows, false) {
+		if row[4] == "" || row[4] == "Condition" {
+			hours = append(hours, []string{row[0], row[1], row[2], row[3], row[6]})
+		}
+	}
+	csv, err := sheet.WriteCSV(hours)
+	require.NoError(t, err)
+	p, err := NewPreview(t.Context(), store, "any", Read(Rates, "rates.csv", csv, Options{}))
+	require.NoError(t, err)
+	assert.True(t, p.Empty(), "%+v %+v", p.Rates, p.Questions)
 }
 
 func FuzzReadDriver(f *testing.F) {
