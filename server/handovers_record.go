@@ -181,7 +181,7 @@ func (s *Server) trialEffect(c *gin.Context, tried *planning.Tried, err error) (
 			continue // a GC date, or the handover itself
 		}
 		effect.Moved = append(effect.Moved, effects.moved(change))
-		for _, mark := range marksOf(tried, change.Task) {
+		if mark := markOf(tried, change.Task); mark != "" {
 			openings[key.Project+"/"+mark] = true
 		}
 	}
@@ -198,17 +198,15 @@ func (s *Server) trialEffect(c *gin.Context, tried *planning.Tried, err error) (
 	return effect, nil
 }
 
-// marksOf are the openings that a task of a trial is about.
-func marksOf(tried *planning.Tried, task string) []string {
+// markOf is the opening whose work a task of a trial is; "" for what many share, such as a delivery, which moves no opening by
+// itself.
+func markOf(tried *planning.Tried, task string) string {
 	for i := range tried.Index.Tasks {
 		if e := &tried.Index.Tasks[i]; string(e.Key) == task {
-			if e.Opening != "" {
-				return []string{e.Opening}
-			}
-			return e.Openings
+			return e.Opening
 		}
 	}
-	return nil
+	return ""
 }
 
 // recordHandover records kept news, or forgets them.

@@ -37,7 +37,10 @@ func (e TrialEffect) Summary(f Format) string {
 	if len(e.Moved) == 0 {
 		return "No work moves."
 	}
-	text := f.Of(len(e.Moved), "task moves", "tasks move") + " on " + f.Of(e.Openings, "opening", "openings")
+	text := f.Of(len(e.Moved), "task moves", "tasks move")
+	if e.Openings > 0 {
+		text += " on " + f.Of(e.Openings, "opening", "openings")
+	}
 	var ways []string
 	if n := e.Later(); n > 0 {
 		ways = append(ways, f.Number(n)+" later")
