@@ -27,7 +27,7 @@ func (w *world) replan(t *testing.T) (*problem.Problem, *problem.Plan) {
 // from what the first plan said to the day on which the date was done.
 func TestLedger_OfEveryNightAddsUpToTheWholeWayInASimulatedFirm(t *testing.T) {
 	t.Parallel()
-	jobs := uint64(48)
+	jobs := uint64(3)
 	if testing.Short() {
 		jobs = 1
 	}
