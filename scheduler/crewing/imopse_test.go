@@ -114,7 +114,7 @@ func levels(t testing.TB, fields []string) (kinds []string) {
 
 func TestSearch_MultiSkillInstancesLieNearTheirBounds(t *testing.T) {
 	t.Parallel()
-	schedules, near := 5000, 0.015
+	schedules, near := 20_000, 0.01
 	if testing.Short() {
 		schedules, near = 200, 0.03
 	}
