@@ -15,13 +15,22 @@ import (
 	"jambwright/web"
 )
 
+// What a form says leaves are made of.
+const (
+	glassLeaves = "glass"
+	solidLeaves = "solid"
+)
+
 // openingForm shows what people set by hand of an opening.
 func (s *Server) openingForm(c *gin.Context, p *person) error {
 	o, page, err := s.editedOpening(c, p)
 	if err != nil {
 		return err
 	}
-	page.Form = web.OpeningForm{Leaf: leafMake(o), Version: strconv.FormatInt(o.Version, 10)}
+	page.Form = web.OpeningForm{Leaf: solidLeaves, Version: strconv.FormatInt(o.Version, 10)}
+	if t := o.Takeoff(); t.HasGlassLeaves() {
+		page.Form.Leaf = glassLeaves
+	}
 	for _, condition := range o.Conditions {
 		page.Form.Conditions = append(page.Form.Conditions, string(condition))
 	}
@@ -37,22 +46,26 @@ func (s *Server) editedOpening(c *gin.Context, p *person) (*models.Opening, web.
 	if err != nil {
 		return nil, page, notFound("")
 	}
-	detail, err := models.OpeningPage(ctx, s.db, id, nil)
+	o, err := models.OpeningByID(ctx, s.db, id)
 	if err != nil {
 		return nil, page, err
 	}
-	o := &detail.Opening
-	if !p.mayRead(detail.Project.ID) {
+	if !p.mayRead(o.ProjectID) {
 		return nil, page, notAllowed("This opening belongs to a project that is not yours.")
+	}
+	project, err := models.ProjectByID(ctx, s.db, o.ProjectID)
+	if err != nil {
+		return nil, page, err
 	}
 	_, factors, _, err := models.RateTable(ctx, s.db)
 	if err != nil {
 		return nil, page, err
 	}
-	page.Format = s.format(c, &detail.Project)
+	page.Format = s.format(c, project)
 	page.ID, page.Mark = strconv.FormatInt(o.ID, 10), o.Mark
-	page.HasLeaves = o.OpeningType != takeoff.FixedLight && (o.OpeningType != takeoff.Storefront || o.Leaves > 0)
-	known := append([]takeoff.Condition(nil), o.Conditions...)
+	geometry := o.Takeoff()
+	page.HasLeaves = geometry.HasLeaves()
+	known := slices.Clone([]takeoff.Condition(o.Conditions))
 	for _, f := range factors {
 		known = append(known, f.Condition)
 	}
@@ -61,15 +74,6 @@ func (s *Server) editedOpening(c *gin.Context, p *person) (*models.Opening, web.
 		page.Conditions = append(page.Conditions, web.Choice{Value: string(condition), Text: page.Format.Capital(workConditionWords(condition))})
 	}
 	return o, page, nil
-}
-
-// leafMake is what the leaves of an opening are made of.
-func leafMake(o *models.Opening) string {
-	doorSized := o.OpeningType == takeoff.DoorFrame || o.OpeningType == takeoff.Pair
-	if o.GlassLeaf || !doorSized && !o.SolidLeaf {
-		return "glass"
-	}
-	return "solid"
 }
 
 // editOpening shows what a changed opening does, or saves it.
@@ -84,22 +88,19 @@ func (s *Server) editOpening(c *gin.Context, p *person) error {
 	}
 	change := models.OpeningEdit{ID: o.ID}
 	change.Version, _ = strconv.ParseInt(page.Form.Version, 10, 64)
-	switch doorSized := o.OpeningType == takeoff.DoorFrame || o.OpeningType == takeoff.Pair; {
-	case !page.HasLeaves:
-		change.SolidLeaf, change.GlassLeaf = o.SolidLeaf, o.GlassLeaf
-	case page.Form.Leaf == "solid":
-		change.SolidLeaf = !doorSized
-	case page.Form.Leaf == "glass":
-		change.GlassLeaf = doorSized
-	default:
+	change.GlassLeaves = page.Form.Leaf == glassLeaves
+	if page.HasLeaves && !change.GlassLeaves && page.Form.Leaf != solidLeaves {
 		page.Faults = append(page.Faults, web.FieldFault{Field: "leaf", Message: "Say whether the leaves are solid or of glass."})
 	}
 	for _, condition := range page.Form.Conditions {
 		if !slices.ContainsFunc(page.Conditions, func(c web.Choice) bool { return c.Value == condition }) {
 			page.Faults = append(page.Faults, web.FieldFault{Field: "conditions", Message: "There is no condition " + strconv.Quote(condition) + ". Add it on the rates page first."})
-			continue
 		}
-		change.Conditions = append(change.Conditions, takeoff.Condition(condition))
+	}
+	for _, choice := range page.Conditions { // each once, however often it was sent: two of one would count twice
+		if page.Form.Has(choice.Value) {
+			change.Conditions = append(change.Conditions, takeoff.Condition(choice.Value))
+		}
 	}
 	if len(page.Faults) > 0 {
 		s.render(c, http.StatusUnprocessableEntity, page)

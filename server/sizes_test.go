@@ -119,7 +119,7 @@ func TestOpening_ALeafIsSolidByTheSheetAndChangedByHand(t *testing.T) {
 	b := s.as(web.RoleProject)
 	address := "/openings/" + itoa(o.ID)
 	require.NotContains(t, b.get(address).text(), "glass of leaf")
-	form := url.Values{"leaf": {"glass"}, "conditions": {"occupied"}, "version": {itoa(o.Version)}}
+	form := url.Values{"leaf": {"glass"}, "conditions": {"occupied", "occupied"}, "version": {itoa(o.Version)}}
 	preview := b.post(address+"/edit", form)
 	require.Equal(t, http.StatusOK, preview.status)
 	require.True(t, s.openingOf("320").SolidLeaf, "a preview saves nothing")
@@ -127,6 +127,7 @@ func TestOpening_ALeafIsSolidByTheSheetAndChangedByHand(t *testing.T) {
 	save.Set("do", "save")
 	require.Equal(t, http.StatusOK, b.post(address+"/edit", save).status)
 	p := b.get(address)
+	require.Equal(t, []takeoff.Condition{"occupied"}, []takeoff.Condition(s.openingOf("320").Conditions), "what is sent twice counts once")
 	require.Contains(t, p.text(), "glass of leaf 1")
 	require.Contains(t, p.text(), "for occupied space")
 	require.Equal(t, http.StatusConflict, b.post(address+"/edit", save).status, "the form was opened on an older state")

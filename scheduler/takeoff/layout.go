@@ -87,8 +87,8 @@ func leavesOf(o Opening) int {
 	return 1
 }
 
-// isDoorSized reports whether the type's width and height are of the door opening rather than of the frame.
-func isDoorSized(t Type) bool { return t == DoorFrame || t == Pair }
+// IsDoorSized reports whether the type's width and height are of the door opening rather than of the frame.
+func (t Type) IsDoorSized() bool { return t == DoorFrame || t == Pair }
 
 // checkSizes finds the faults that can be told from the fields alone. Everything behind it may divide by counts and
 // multiply lengths without fear of zero or overflow.
@@ -171,7 +171,7 @@ func (l *Layout) bayShares(o Opening, rules Rules) []share {
 	}
 	leaves := share{leaves: leavesOf(o)}
 	var sidelights []Sidelight
-	if isDoorSized(o.Type) {
+	if o.Type.IsDoorSized() {
 		leaves.width, sidelights = l.doorWidths(o, rules)
 	} else {
 		leaves.width, sidelights = frontWidths(o, rules, l.Profile)
@@ -222,7 +222,7 @@ func (l *Layout) place(o Opening, shares []share) {
 	if o.Transom > 0 {
 		bar = p.Bar
 	}
-	if !isDoorSized(o.Type) {
+	if !o.Type.IsDoorSized() {
 		l.Width, l.Height = o.Width, o.Height
 		l.Lower = o.Height - p.Head - o.Transom - bar
 		return

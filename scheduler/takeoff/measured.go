@@ -22,7 +22,7 @@ func (o Opening) Measured(width, height length.Length, rules Rules) (measured Op
 	}
 	if height > 0 {
 		m.Height = height
-		if !isDoorSized(o.Type) && o.Transom > 0 {
+		if !o.Type.IsDoorSized() && o.Transom > 0 {
 			m.Transom += height - o.Height
 		}
 	}
@@ -48,7 +48,7 @@ func (o *Opening) takeUpWidth(drawn Opening, by length.Length) {
 	if _, open := stated(o.Sidelights); open > 0 || len(o.Sidelights) == 0 {
 		return
 	}
-	if isDoorSized(o.Type) && o.LeafWidth == 0 && o.Width <= length.Length(leavesOf(drawn))*widestLeaf {
+	if o.Type.IsDoorSized() && o.LeafWidth == 0 && o.Width <= length.Length(leavesOf(drawn))*widestLeaf {
 		return // the size is the door's own
 	}
 	o.Sidelights[len(o.Sidelights)-1].Width += by

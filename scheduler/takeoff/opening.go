@@ -94,9 +94,18 @@ type Opening struct {
 	Conditions     []Condition
 }
 
-// hasGlassLeaves reports whether the leaves, if there are any, are of glass.
-func (o *Opening) hasGlassLeaves() bool {
-	return o.GlassLeaf || !isDoorSized(o.Type) && !o.SolidLeaf
+// HasLeaves reports whether the opening has leaves, given or by its type.
+func (o *Opening) HasLeaves() bool { return leavesOf(*o) > 0 }
+
+// HasGlassLeaves reports whether the leaves, if there are any, are of glass.
+func (o *Opening) HasGlassLeaves() bool {
+	return o.GlassLeaf || !o.Type.IsDoorSized() && !o.SolidLeaf
+}
+
+// SetGlassLeaves makes the leaves glass or solid, and says nothing of them where that is usual for the type.
+func (o *Opening) SetGlassLeaves(glass bool) {
+	o.GlassLeaf = glass && o.Type.IsDoorSized()
+	o.SolidLeaf = !glass && !o.Type.IsDoorSized()
 }
 
 // Side says on which side of the leaves a sidelight stands.

@@ -91,7 +91,7 @@ func leafSizes(o Opening, l *Layout, r Rules) []LeafSize {
 		for i := range b.Leaves {
 			width := left / length.Length(b.Leaves-i)
 			leaf := LeafSize{Place: Rect{X: x, Width: width, Height: l.Lower}}
-			if o.hasGlassLeaves() {
+			if o.HasGlassLeaves() {
 				leaf.Glass = leafPane(leaf.Place, l.Profile, o.Glass, r)
 			}
 			list = append(list, leaf)

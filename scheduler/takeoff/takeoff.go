@@ -113,7 +113,7 @@ func hasGlass(o Opening, l *Layout) bool {
 		return true
 	}
 	for _, b := range l.Bays {
-		if b.Leaves == 0 || o.hasGlassLeaves() {
+		if b.Leaves == 0 || o.HasGlassLeaves() {
 			return true
 		}
 	}

@@ -307,3 +307,24 @@ func TestRules_CheckFindsEveryRuleBelowZero(t *testing.T) {
 		assert.ErrorContains(t, err, part)
 	}
 }
+
+// Leaves of doors are solid unless said, those of fronts glass (common practice). What is usual is not said at all, so that an opening
+// set by hand equals one that its sheet says nothing of.
+func TestSetGlassLeaves_SaysNothingOfWhatIsUsual(t *testing.T) {
+	t.Parallel()
+	for kind, usualIsGlass := range map[Type]bool{
+		DoorFrame: false, Pair: false, SlidingFront: true, HingedFront: true, Storefront: true,
+	} {
+		o := Opening{Type: kind}
+		for _, glass := range []bool{true, false, true} {
+			o.SetGlassLeaves(glass)
+			assert.Equal(t, glass, o.HasGlassLeaves(), "%s", kind)
+			assert.Equal(t, glass == usualIsGlass, !o.GlassLeaf && !o.SolidLeaf, "%s", kind)
+		}
+	}
+	lights, storefront := Opening{Type: FixedLight}, Opening{Type: Storefront}
+	assert.False(t, lights.HasLeaves())
+	assert.False(t, storefront.HasLeaves())
+	storefront.Leaves = 2
+	assert.True(t, storefront.HasLeaves())
+}

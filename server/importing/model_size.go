@@ -42,14 +42,13 @@ func (r *modelRow) size() bool {
 func (r *modelRow) doubts() {
 	o := &r.out
 	wide, high := o.Width.FeetInches(), o.Height.FeetInches()
-	doorSized := o.Type == takeoff.DoorFrame || o.Type == takeoff.Pair
 	switch {
 	case r.failed:
 	case isDoor(o.Type) && o.Height < doorLeast && o.Width > o.Height:
 		r.fault("OverallHeight", o.Height.String(), fmt.Sprintf("a height of %s is too low for a door; width and height may be the wrong way round", high), modelSize)
 	case isDoor(o.Type) && o.Height < doorLeast:
 		r.warn("OverallHeight", fmt.Sprintf("a height of %s is low for a door", high))
-	case doorSized && o.Width > mostDoor:
+	case o.Type.IsDoorSized() && o.Width > mostDoor:
 		r.fault("OverallWidth", o.Width.String(), fmt.Sprintf("%s is no width of a door", wide), modelSize)
 	case o.Type == takeoff.DoorFrame && o.Width >= oneLeaf && len(o.Sidelights) == 0:
 		r.warn("OverallWidth", fmt.Sprintf("%s is wide for one leaf without a sidelight", wide))

@@ -87,7 +87,7 @@ var (
 func (r *openingReader) readLeafMake(row *rowReader, o *OpeningRow) {
 	text := strings.ToLower(blank(row.text(fLeaf)))
 	own := text != ""
-	doorSized := o.Type == takeoff.DoorFrame || o.Type == takeoff.Pair
+	doorSized := o.Type.IsDoorSized()
 	if !own && !doorSized {
 		text = strings.ToLower(blank(row.text(fMaterial)))
 	}
