@@ -114,12 +114,9 @@ func (s *Server) keepLimits(c *gin.Context, p *person) error {
 		return s.showLimits(c, http.StatusOK, project, page, form.areas)
 	}
 	page.Shown = true
-	tried, err := planning.TryNews(ctx, s.db, store)
+	tried, err := planning.TryLimits(ctx, s.db, store, "limits of dock, hoist or storage changed")
 	if page.Effect, err = s.trialEffect(c, tried, err); err != nil {
 		return err
-	}
-	for i := range page.Effect.Moved { // nothing else differs between the two plans
-		page.Effect.Moved[i].Cause, page.Effect.Moved[i].Turn = "what the site takes in and stores, as changed", false
 	}
 	return s.showLimits(c, http.StatusOK, project, page, form.areas)
 }

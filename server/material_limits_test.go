@@ -3,9 +3,11 @@ package server
 import (
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
@@ -89,6 +91,20 @@ func TestLimits_BindDeliveries(t *testing.T) {
 	require.False(t, overlap())
 }
 
+// causesOf are the causes of a preview, by the task that moves.
+func causesOf(p *page) map[string]string {
+	causes, task := map[string]string{}, ""
+	p.each(func(n *html.Node) {
+		switch {
+		case n.Data == "th":
+			task = words(n)
+		case attribute(n, "data-label") == "Because":
+			causes[task] = words(n)
+		}
+	})
+	return causes
+}
+
 func TestLimits_StorageHoldsDeliveriesBack(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)
@@ -116,6 +132,24 @@ func TestLimits_StorageHoldsDeliveriesBack(t *testing.T) {
 	}
 	before, _ := deliveries()
 	// 45 frames, the glass of 33 openings and 72 leaves and hardware come to level 2; with room for 90 some must be used first.
+	look := b.post("/material/limits", limitsForm(b.get(address), map[string]string{field: "90", "confirm": ""}))
+	causes := causesOf(look)
+	require.NotEmpty(t, causes)
+	held, turns := 0, 0
+	for task, cause := range causes {
+		switch {
+		case strings.HasPrefix(task, "deliver"):
+			assert.Equal(t, "limits of dock, hoist or storage changed", cause, "%s", task)
+			held++
+		case strings.HasPrefix(cause, "follows other work: limits of"):
+		default: // a change of the order alone is not laid to the limits
+			assert.Contains(t, cause, "another order", "%s", task)
+			turns++
+		}
+	}
+	assert.Positive(t, held)
+	assert.Positive(t, turns)
+	assert.Contains(t, look.text(), strconv.Itoa(turns)+" of them move")
 	done := b.post("/material/limits", limitsForm(b.get(address), map[string]string{field: "90"}))
 	require.Contains(t, done.text(), "Kept.")
 	require.Equal(t, "90", done.value(field))

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 	"time"
 
 	"jambwright/models"
@@ -215,9 +216,12 @@ func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event, byOrder b
 	b.explainHeld(c, cause)
 	if cause != nil && byOrder {
 		c.CauseKind, c.ReportID = CauseReordered, nil
-		c.CauseText = "the crews' work in another order after this: " + c.CauseText
+		c.CauseText = "the crews' work in another order after this: " + strings.TrimPrefix(c.CauseText, followsOther)
 	}
 }
+
+// followsOther begins the cause of work that waits for work that a person changed.
+const followsOther = "follows other work: "
 
 // explainHeld fills in a cause that binds.
 func (b *Before) explainHeld(c *models.ChangeToSave, cause *compare.Event) {
@@ -234,7 +238,7 @@ func (b *Before) explainHeld(c *models.ChangeToSave, cause *compare.Event) {
 	case cause.Ref == causeRevised:
 		c.CauseKind, c.CauseRef, c.CauseText = causeRevised, cause.Task, b.because
 		if cause.Task != c.Task {
-			c.CauseText = "follows other work: " + b.because
+			c.CauseText = followsOther + b.because
 		}
 	case cause.Ref == compare.NotStarted:
 		c.CauseKind, c.CauseRef, c.CauseText = causeNotStarted, cause.Task, "nobody reported it started by the data date"
