@@ -89,10 +89,10 @@ func TestWaterfall_AddsUpInWords(t *testing.T) {
 func TestWaterfall_StepsHangOnOneAnother(t *testing.T) {
 	t.Parallel()
 	d := sampleDelayDate("1")
-	falls, last := d.falls(), 0
+	falls, last := d.Steps(), 0
 	for _, s := range falls {
-		assert.Equal(t, last, s.from)
-		last = s.to
+		assert.Equal(t, last, s.From)
+		last = s.To
 	}
 	assert.Equal(t, d.Moved, last)
 }

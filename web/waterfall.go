@@ -8,16 +8,16 @@ import (
 	"strings"
 )
 
-// fall is one step of the waterfall: the sum of a cause's lines.
-type fall struct {
-	words    string
-	minutes  int
-	from, to int // minutes after the first forecast, running
+// Fall is one step of the waterfall: the sum of a cause's lines.
+type Fall struct {
+	Words    string
+	Minutes  int
+	From, To int // minutes after the first forecast, running
 	side     string
 }
 
-// falls sums the lines of a date up by cause, in the order in which the causes first show.
-func (d DelayDate) falls() (list []fall) {
+// Steps sums the lines of a date up by cause, in the order in which the causes first show.
+func (d DelayDate) Steps() (list []Fall) {
 	place := map[DelayCause]int{}
 	for i := range d.Lines {
 		l := &d.Lines[i]
@@ -25,18 +25,18 @@ func (d DelayDate) falls() (list []fall) {
 		if !there {
 			at = len(list)
 			place[l.Cause] = at
-			list = append(list, fall{words: string(l.Cause), side: l.Cause.side()})
+			list = append(list, Fall{Words: string(l.Cause), side: l.Cause.side()})
 		}
-		list[at].minutes += l.Minutes
+		list[at].Minutes += l.Minutes
 	}
-	list = slices.DeleteFunc(list, func(s fall) bool { return s.minutes == 0 })
+	list = slices.DeleteFunc(list, func(s Fall) bool { return s.Minutes == 0 })
 	if d.Untold != 0 {
-		list = append(list, fall{words: "not told apart", side: "nobody", minutes: d.Untold})
+		list = append(list, Fall{Words: "not told apart", side: "nobody", Minutes: d.Untold})
 	}
 	sum := 0
 	for i := range list {
-		list[i].from, list[i].to = sum, sum+list[i].minutes
-		sum = list[i].to
+		list[i].From, list[i].To = sum, sum+list[i].Minutes
+		sum = list[i].To
 	}
 	return list
 }
@@ -52,10 +52,10 @@ const (
 // Waterfall draws how the parts lead from the date as issued to the date now: from each step's end a plumb line hangs to the
 // next one's beginning. Steps are told by words and by pattern, not by colour alone.
 func (d DelayDate) Waterfall(f Format) template.HTML {
-	falls := d.falls()
+	falls := d.Steps()
 	low, high := 0, 0
 	for _, s := range falls {
-		low, high = min(low, s.to), max(high, s.to)
+		low, high = min(low, s.To), max(high, s.To)
 	}
 	scale := func(minutes int) float64 {
 		if high == low {
@@ -71,18 +71,18 @@ func (d DelayDate) Waterfall(f Format) template.HTML {
 	d.fallStop(&b, scale(0), 0, "as issued: "+f.FinishDay(*d.Before)+", "+f.Clock(*d.Before))
 	for i, s := range falls {
 		y := fallRow * (i + 1)
-		left, right := scale(min(s.from, s.to)), scale(max(s.from, s.to))
-		fmt.Fprintf(&b, `<path class="fall-plumb" d="M%.1f %dV%d"/>`, scale(s.from), y-4, y+22)
-		fmt.Fprintf(&b, `<text class="fall-words" x="%d" y="%d">%s</text>`, fallEdge+2, y+14, html.EscapeString(f.Capital(s.words)+" "+f.Signed(s.minutes)))
+		left, right := scale(min(s.From, s.To)), scale(max(s.From, s.To))
+		fmt.Fprintf(&b, `<path class="fall-plumb" d="M%.1f %dV%d"/>`, scale(s.From), y-4, y+22)
+		fmt.Fprintf(&b, `<text class="fall-words" x="%d" y="%d">%s</text>`, fallEdge+2, y+14, html.EscapeString(f.Capital(s.Words)+" "+f.Signed(s.Minutes)))
 		class := "fall fall-" + s.side
-		if s.minutes < 0 {
+		if s.Minutes < 0 {
 			class += " fall-back"
 		}
 		fmt.Fprintf(&b, `<rect class="%s" x="%.1f" y="%d" width="%.1f" height="%d"/>`, class, left, y+22, max(2, right-left), fallBar)
 		if s.side == "theirs" {
 			fmt.Fprintf(&b, `<rect fill="url(#%s)" x="%.1f" y="%d" width="%.1f" height="%d"/>`, html.EscapeString(id), left, y+22, max(2, right-left), fallBar)
 		}
-		fmt.Fprintf(&b, `<path class="fall-plumb" d="M%.1f %dV%d"/>`, scale(s.to), y+22+fallBar, y+fallRow)
+		fmt.Fprintf(&b, `<path class="fall-plumb" d="M%.1f %dV%d"/>`, scale(s.To), y+22+fallBar, y+fallRow)
 	}
 	d.fallStop(&b, scale(d.Moved), fallRow*(len(falls)+1), "now: "+f.FinishDay(*d.After)+", "+f.Clock(*d.After)+" ("+f.Signed(d.Moved)+")")
 	b.WriteString(`</svg>`)
@@ -96,10 +96,10 @@ func (d DelayDate) fallStop(b *strings.Builder, x float64, y int, words string) 
 }
 
 // fallText says what the drawing shows.
-func (d DelayDate) fallText(f Format, falls []fall) string {
+func (d DelayDate) fallText(f Format, falls []Fall) string {
 	parts := []string{"From " + f.FinishDay(*d.Before) + " as issued"}
 	for _, s := range falls {
-		parts = append(parts, s.words+" "+f.Signed(s.minutes))
+		parts = append(parts, s.Words+" "+f.Signed(s.Minutes))
 	}
 	return strings.Join(parts, ", ") + ", to " + f.FinishDay(*d.After) + " now: " + f.Signed(d.Moved)
 }
@@ -107,8 +107,8 @@ func (d DelayDate) fallText(f Format, falls []fall) string {
 // FallSums says the sum in one line: "+4 days +2 h −1 day = +3 days 2 h".
 func (d DelayDate) FallSums(f Format) string {
 	var parts []string
-	for _, s := range d.falls() {
-		parts = append(parts, f.Signed(s.minutes))
+	for _, s := range d.Steps() {
+		parts = append(parts, f.Signed(s.Minutes))
 	}
 	return strings.Join(parts, " ") + " = " + f.Signed(d.Moved)
 }

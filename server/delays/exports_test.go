@@ -118,6 +118,17 @@ func TestPDF_SaysEveryLineWithItsRecordsAndWhatItIs(t *testing.T) {
 	} {
 		assert.Contains(t, text, want)
 	}
+	// What no line holds is drawn as well, so that the drawing ends at the date now; without a date now nothing is drawn.
+	s.Dates[0].Moved += 60
+	data, err = delays.PDF(delays.NewReport(s, "Brightsill Interiors", f), f, s.At)
+	require.NoError(t, err)
+	assert.Contains(t, strings.Join(strings.Fields(pdfText(t, data)), " "), "Not told apart +1 h")
+	after := s.Dates[0].After
+	s.Dates[0].After = nil
+	data, err = delays.PDF(delays.NewReport(s, "Brightsill Interiors", f), f, s.At)
+	require.NoError(t, err)
+	assert.NotContains(t, strings.Join(strings.Fields(pdfText(t, data)), " "), "Other trade +3 days 1 h")
+	s.Dates[0].Moved, s.Dates[0].After = s.Dates[0].Moved-60, after
 	again, err := delays.PDF(delays.NewReport(s, "Brightsill Interiors", f), f, s.At)
 	require.NoError(t, err)
 	assert.Equal(t, text, strings.Join(strings.Fields(pdfText(t, again)), " "))

@@ -53,6 +53,7 @@ type ReportDate struct {
 	Words []string // what happened to it
 	Sum   string
 	Lines []ReportLine
+	Falls []web.Fall // how the causes lead from the forecast as issued to the one now; none where one of them is missing
 }
 
 // ReportLine is one cause of it.
@@ -111,7 +112,7 @@ func reportDate(s *Statement, d *DateLedger, f web.Format) ReportDate {
 		if d.Moved > 0 {
 			date.Words = append(date.Words, FloatWords(&s.Terms, d, f.Span))
 		}
-		date.Sum = sumWords(d, f)
+		date.Sum, date.Falls = sumWords(d, f), fallsOf(d)
 	case d.Before != nil:
 		say("Forecast as issued %s; there is no forecast now, since some of its work waits without a date.", f.Moment(*d.Before))
 	case d.After != nil:
@@ -123,6 +124,15 @@ func reportDate(s *Statement, d *DateLedger, f web.Format) ReportDate {
 		date.Lines = append(date.Lines, reportLine(s, i+1, &d.Lines[i], f))
 	}
 	return date
+}
+
+// fallsOf sums a date's lines up by cause, as the page does.
+func fallsOf(d *DateLedger) []web.Fall {
+	date := web.DelayDate{Untold: d.Untold()}
+	for i := range d.Lines {
+		date.Lines = append(date.Lines, web.DelayLine{Cause: CauseWords(d.Lines[i].Cause), Minutes: d.Lines[i].Minutes})
+	}
+	return date.Steps()
 }
 
 // sumWords adds the lines up, one by one.
