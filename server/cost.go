@@ -161,7 +161,7 @@ func (v *costView) project(project *models.Project) web.CostProject {
 func (v *costView) counts(date *models.GCDate) string {
 	work, area := "all work", "the whole job"
 	if date.Kind != "" {
-		work = string(date.Kind)
+		work = gerund(date.Kind)
 	}
 	if date.AreaID != nil {
 		area = v.names.ByID[*date.AreaID]

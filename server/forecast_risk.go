@@ -102,7 +102,7 @@ func fillAssumptions(page *web.ForecastRiskPage, r pattern.Risk, sent url.Values
 		for _, a := range g.list {
 			field := web.SettingField{Name: a.name, Label: a.label, Value: short(*a.at(&r)*a.scale, 2), Help: "from " + amount(a.least) + " to " + amount(a.most)}
 			if a.help != "" {
-				field.Help += "; " + a.help
+				field.Help = a.help + "; " + field.Help
 			}
 			if sent != nil {
 				field.Value = sent.Get(a.name)

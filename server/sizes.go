@@ -117,10 +117,18 @@ func (v *dayView) paneChanges(drawn, made []takeoff.Pane) []web.PaneChange {
 		list = append(list, web.PaneChange{
 			Name: fmt.Sprintf("pane %d", i+1), Drawn: f.Size(from.Width, from.Height), Made: f.Size(to.Width, to.Height),
 			Differs: strings.TrimPrefix(differenceWords(to.Width-from.Width, to.Height-from.Height, f), "differs by "),
-			Weight:  f.Weight(kilograms(from.Grams)) + ", now " + f.Weight(kilograms(to.Grams)),
+			Weight:  changeWords(f.Weight(kilograms(from.Grams)), f.Weight(kilograms(to.Grams))),
 		})
 	}
 	return list
+}
+
+// changeWords says what became of a figure.
+func changeWords(was, is string) string {
+	if was == is {
+		return is
+	}
+	return was + ", now " + is
 }
 
 // takeSizeBack takes a measured size back.

@@ -2,8 +2,6 @@ package web
 
 import (
 	"math"
-	"strconv"
-	"strings"
 	"time"
 )
 
@@ -59,12 +57,12 @@ type CostHours struct {
 	Idle                   float64 // beside the forecast
 }
 
-// labour writes hours of people, which are 0 or more: "7.5", "412", "1,204".
+// labour writes hours of people, which are 0 or more, to the hour, so that figures stand under each other: "8", "1,204".
 func labour(hours float64) string {
-	if hours >= 99.95 {
-		return thousands(int64(math.Round(hours)))
+	if hours > 0 && hours < 0.5 {
+		return "under 1"
 	}
-	return strings.TrimSuffix(strconv.FormatFloat(hours, 'f', 1, 64), ".0")
+	return thousands(int64(math.Round(hours)))
 }
 
 // costed is a line of money; known says that crews have a cost an hour.

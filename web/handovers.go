@@ -159,6 +159,8 @@ func slippedWords(slips, moved int) string {
 
 func times(n int) string {
 	switch n {
+	case 0:
+		return "never"
 	case 1:
 		return "once"
 	case 2:

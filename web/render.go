@@ -177,6 +177,7 @@ func functions(files assets) template.FuncMap {
 		"kinds":       TaskKinds,
 		"decimal":     Decimal,
 		"labour":      labour,
+		"times":       times,
 		"costed":      costed,
 		"priced":      priced,
 		"legend":      legend,

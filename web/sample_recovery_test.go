@@ -64,7 +64,7 @@ func recoverySamples() map[string]Page {
 		Hours: CostHours{Planned: 1204.5, Spent: 402, ToCome: 786, Travel: 12.25, Lost: 4.5, Forecast: 1204.75, Overtime: 12.5, Idle: 24},
 	}
 	date := line
-	date.Name, date.ID, date.Late, date.Counts = longName, "3", true, "punch of Level 1 / East, and all crew work that it waits for"
+	date.Name, date.ID, date.Late, date.Counts = longName, "3", true, "punch work of Level 1 / East, and all crew work that it waits for"
 	cost := CostPage{
 		Chrome: chrome(RoleOperations), DataDate: at(1, 6, 0), Known: true, Firm: true, Whole: line, Unshared: 2400,
 		Projects: []CostProject{{Name: "Quarry Lane", Whole: line, Dates: []CostLine{date}}},
