@@ -2,11 +2,9 @@ package server
 
 import (
 	"fmt"
-	"math"
 	"net/http"
 	"net/url"
 	"strconv"
-	"strings"
 
 	"github.com/gin-gonic/gin"
 
@@ -144,14 +142,12 @@ func (s *Server) saveForecastRisk(c *gin.Context, p *person) error {
 
 // readAssumptions reads the form; every field that is no number in its range is a fault, and so are chances beyond the whole.
 func readAssumptions(sent url.Values) (r pattern.Risk, faults web.Faults) {
-	r = editableRisk(pattern.DefaultRisk())
+	r = editableRisk(pattern.Risk{}) // a chance that cannot be read counts for nothing in the sum
 	for _, g := range assumptionGroups() {
 		for _, a := range g.list {
-			v, err := strconv.ParseFloat(strings.TrimSpace(sent.Get(a.name)), 64)
-			if err != nil || math.IsNaN(v) || v < a.least || v > a.most {
-				faults = append(faults, web.FieldFault{
-					Field: a.name, Message: fmt.Sprintf("Write a number from %s to %s.", amount(a.least), amount(a.most)),
-				})
+			v, message := numberIn(sent.Get(a.name), a.least, a.most)
+			if message != "" {
+				faults = append(faults, web.FieldFault{Field: a.name, Message: message})
 				continue
 			}
 			*a.at(&r) = v / a.scale

@@ -43,6 +43,10 @@ func TestAssumptions_AreKeptOrAllFaultsShownAtOnce(t *testing.T) {
 		assert.Contains(t, refused.text(), fault)
 	}
 	assert.Equal(t, "often", refused.value("breakage"))
+	bad.Set("late_chance_1", "half")
+	bad.Set("late_chance_2", "60")
+	bad.Set("late_chance_3", "30")
+	assert.NotContains(t, b.post("/dates/assumptions", bad).text(), "The chances come to", "what cannot be read is one fault, not two")
 
 	form.Set("breakage", "0")
 	form.Set("promise_days_1", "4")

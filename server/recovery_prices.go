@@ -1,11 +1,8 @@
 package server
 
 import (
-	"fmt"
-	"math"
 	"net/http"
 	"strconv"
-	"strings"
 
 	"github.com/gin-gonic/gin"
 
@@ -41,8 +38,6 @@ func (s *Server) recoveryPrices(c *gin.Context, _ *person) error {
 	return nil
 }
 
-func amount(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
-
 // saveRecoveryPrices stores them, or shows every field that cannot be read.
 func (s *Server) saveRecoveryPrices(c *gin.Context, p *person) error {
 	page := web.RecoveryPricesPage{Chrome: s.chrome(c)}
@@ -70,11 +65,9 @@ func (s *Server) saveRecoveryPrices(c *gin.Context, p *person) error {
 // readPrices reads the form; every field that is no number in its range is a fault.
 func readPrices(form web.RecoveryPricesForm) (s recovery.Settings, faults web.Faults) {
 	read := func(field, text string, least, most float64) float64 {
-		v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
-		if err != nil || math.IsNaN(v) || v < least || v > most {
-			faults = append(faults, web.FieldFault{
-				Field: field, Message: fmt.Sprintf("Write a number from %s to %s.", amount(least), amount(most)),
-			})
+		v, message := numberIn(text, least, most)
+		if message != "" {
+			faults = append(faults, web.FieldFault{Field: field, Message: message})
 		}
 		return v
 	}

@@ -42,6 +42,17 @@ func short(v float64, places int) string {
 	return strconv.FormatFloat(math.Round(v*scale)/scale, 'f', -1, 64)
 }
 
+// numberIn reads a plain number in a range; the message says what would do.
+func numberIn(text string, least, most float64) (v float64, message string) {
+	v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil || math.IsNaN(v) || v < least || v > most {
+		return 0, fmt.Sprintf("Write a number from %s to %s.", amount(least), amount(most))
+	}
+	return v, ""
+}
+
+func amount(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
 // read reads what a person wrote; the message says what would do.
 func (s *setting) read(text string, f web.Format) (v float64, message string) {
 	v, err := s.parse(strings.TrimSpace(text), f)
