@@ -228,8 +228,9 @@ func TestForecastSettings_AreKeptForPlans(t *testing.T) {
 		}
 		require.NoError(t, save(0))
 		risk.LeadMost = 2
-		require.NoError(t, save(1))
 		var stale *models.ErrStale
+		require.ErrorAs(t, save(0), &stale, "somebody saved the first ones meanwhile")
+		require.NoError(t, save(1))
 		require.ErrorAs(t, save(1), &stale)
 		firm, err := models.Snapshot(ctx, db, dbtest.Now)
 		require.NoError(t, err)

@@ -20,7 +20,7 @@ func TestOpening_IsMadeToTheFieldSizeWhereTheOrderBasisHasIt(t *testing.T) {
 	t.Parallel()
 	dbtest.Each(t, func(t *testing.T, db *models.DB) {
 		j := newJob(t, db)
-		j.savePlan(0)
+		j.inForce()
 		sixteenth := length.Inch / 16
 		pane := func() length.Length {
 			t.Helper()
@@ -28,19 +28,9 @@ func TestOpening_IsMadeToTheFieldSizeWhereTheOrderBasisHasIt(t *testing.T) {
 			require.NoError(t, err)
 			return taken.Panes[0].Width
 		}
-		basis := func(b pattern.OrderBasis) {
-			write(t, db, func(tx *models.Tx) error {
-				releases, err := models.Releases(t.Context(), tx, j.project.ID)
-				if err != nil {
-					return err
-				}
-				releases[0].Basis = b
-				return models.UpdateRelease(t.Context(), tx, &releases[0], "", console)
-			})
-		}
 		j.measured("a", -60, 72*length.Inch-sixteenth)
 		assert.Equal(t, 31*length.Inch+6*sixteenth, pane(), "an order from the drawings is made to them")
-		basis(pattern.FromSurvey)
+		j.orderFrom(pattern.FromSurvey)
 		assert.Equal(t, 31*length.Inch+5*sixteenth, pane())
 		assert.Equal(t, 72*length.Inch, j.firm().Projects[0].Openings[0].DrawnWidth)
 
@@ -57,6 +47,58 @@ func TestOpening_IsMadeToTheFieldSizeWhereTheOrderBasisHasIt(t *testing.T) {
 		// A pane ordered anew is made to what is known then.
 		j.report("NC/101/glaze", models.FieldReport{ClientID: "broken", Kind: models.ReportDamaged, ItemKind: pattern.Glass})
 		assert.Equal(t, 31*length.Inch+8*sixteenth, pane())
+		glaze := j.work(models.WorkQuery{})["NC/101/glaze"]
+		require.NotNil(t, glaze.Task.Opening)
+		made := glaze.Task.Opening.MadeTo(takeoff.Rules{})
+		assert.Equal(t, 72*length.Inch+2*sixteenth, made.Width, "crews get what is made")
+
+		// Once it is ordered it stays so, though its release was ordered before.
+		remakes, err := models.Remakes(t.Context(), db, j.project.ID)
+		require.NoError(t, err)
+		require.Len(t, remakes, 1)
+		at := dbtest.Now.Add(90 * time.Minute)
+		write(t, db, func(tx *models.Tx) error {
+			return models.RecordMaterial(t.Context(), tx, models.MaterialNews{ItemID: &remakes[0].ID, Ordered: &at}, console)
+		})
+		j.measured("c", 120, 72*length.Inch+4*sixteenth)
+		assert.Equal(t, 31*length.Inch+8*sixteenth, pane())
+	})
+}
+
+// Two frames of one drawn size are finished; one was made 2 in wider, as it was measured, and its basis has the more frame: the
+// head, and the base and channel of the sidelight, which takes up the difference, are 2 in longer each: 6 in or 0.1524 m.
+func TestRateObservations_HoldTheSizeThatWasMade(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		j := newJob(t, db)
+		j.savePlan(0)
+		j.orderFrom(pattern.FromSurvey)
+		j.measured("wide", -60, j.sized("101").Width+2*length.Inch)
+		j.finish("a", "NC/101/frame", 1, dbtest.Now.Add(time.Hour))
+		j.finish("b", "NC/102/frame", 1, dbtest.Now.Add(2*time.Hour))
+		observations, err := models.RateObservations(t.Context(), db)
+		require.NoError(t, err)
+		require.Len(t, observations, 2)
+		frame := map[string]float64{}
+		for _, o := range observations {
+			task, err := models.TaskByKey(t.Context(), db, "NC/101/frame")
+			require.NoError(t, err)
+			frame[map[bool]string{true: "101", false: "102"}[o.TaskID == task.ID]] = o.Basis.V.Quantities[takeoff.PerMetre]
+		}
+		assert.InDelta(t, 0.1524, frame["101"]-frame["102"], 1e-6)
+	})
+}
+
+// orderFrom sets the basis that the job's release is ordered on.
+func (j *job) orderFrom(basis pattern.OrderBasis) {
+	j.t.Helper()
+	write(j.t, j.db, func(tx *models.Tx) error {
+		releases, err := models.Releases(j.t.Context(), tx, j.project.ID)
+		if err != nil {
+			return err
+		}
+		releases[0].Basis = basis
+		return models.UpdateRelease(j.t.Context(), tx, &releases[0], "", console)
 	})
 }
 
