@@ -11,6 +11,8 @@ import (
 	"golang.org/x/net/html"
 
 	"jambwright/models"
+	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/recovery"
 	"jambwright/server/sheet"
 	"jambwright/web"
 )
@@ -84,4 +86,20 @@ func TestCost_IsPlainWithoutAPlan(t *testing.T) {
 	p := s.as(web.RoleOperations).get("/cost")
 	require.Equal(t, http.StatusOK, p.status)
 	assert.True(t, strings.Contains(p.text(), "Nothing has been planned yet"))
+}
+
+// What a scenario pays once counts for the firm, for its project and for the date that it was made for, not for other dates.
+func TestCost_PricesOfMovesBelongToTheirProjectAndDate(t *testing.T) {
+	t.Parallel()
+	v := costView{prices: map[string]float64{}}
+	scenario := models.Scenario{
+		Project: models.Project{Code: "NC"}, GCDate: &models.GCDate{Code: "L1"}, Moves: models.List[recovery.Move]{{Price: 500}, {Price: 250}},
+	}
+	v.addPrices(&scenario)
+	scenario.GCDate = nil
+	v.addPrices(&scenario)
+	assert.Equal(t, map[string]float64{
+		wholeFirm: 1500, projectGroup("NC"): 1500, dateGroup(pattern.GCDateID("NC", "L1")): 750,
+	}, v.prices)
+	assert.InDelta(t, 1500, v.line("All", wholeFirm).Forecast, 1e-9, "and is part of the forecast")
 }

@@ -3,6 +3,7 @@ package server
 import (
 	"net/http"
 	"net/url"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -71,6 +72,9 @@ func TestHandoverNew_TellsEveryFault(t *testing.T) {
 	for _, fault := range []string{"Choose the area that is handed over.", "Choose what the area is brought to.", "Write the day as 2026-11-25."} {
 		assert.Contains(t, p.text(), fault)
 	}
+	long := b.post("/handovers/new", url.Values{"project": {"1"}, "area": {s.areaOf("L3-East")}, "condition": {"ceiling_closed"}, "date": {"2026-12-28"}, "trade": {strings.Repeat("x", maxTrade+1)}, "confirm": {"yes"}})
+	require.Equal(t, http.StatusUnprocessableEntity, long.status)
+	assert.Contains(t, long.text(), "up to 120 characters")
 	require.Equal(t, count, handoverCount(t, s.db))
 	require.Equal(t, http.StatusForbidden, s.as(web.RoleForeman).get("/handovers/new?project=1").status)
 	require.Equal(t, http.StatusNotFound, b.get("/handovers/new?project=77").status)

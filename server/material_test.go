@@ -219,12 +219,11 @@ func TestMaterial_PartOfADropComes(t *testing.T) {
 
 func itoa(id int64) string { return strconv.FormatInt(id, 10) }
 
-// listOf reads an order list back as a buyer's spreadsheet program would, each row by its heading.
-func listOf(t *testing.T, b *browser, path string) []map[string]string {
+// rowsIn reads a list back as a spreadsheet program would.
+func rowsIn(t *testing.T, b *browser, path string) (rows [][]string) {
 	t.Helper()
 	p := b.get(path)
 	require.Equal(t, http.StatusOK, p.status)
-	var rows [][]string
 	if strings.Contains(path, ".csv") {
 		r := csv.NewReader(strings.NewReader(strings.TrimPrefix(p.body, "\ufeff")))
 		r.FieldsPerRecord = -1
@@ -238,9 +237,11 @@ func listOf(t *testing.T, b *browser, path string) []map[string]string {
 		require.NoError(t, err)
 		require.NoError(t, book.Close())
 	}
-	require.Contains(t, rows[1][0], "verify against approved shop drawings")
-	require.Equal(t, "Release", rows[2][0])
-	list := make([]map[string]string, 0, len(rows))
+	return rows
+}
+
+// belowHeadings are the rows of a list whose headings stand in the third one, each cell by its heading.
+func belowHeadings(rows [][]string) (list []map[string]string) {
 	for _, row := range rows[3:] {
 		line := map[string]string{}
 		for i, cell := range row {
@@ -249,6 +250,15 @@ func listOf(t *testing.T, b *browser, path string) []map[string]string {
 		list = append(list, line)
 	}
 	return list
+}
+
+// listOf reads an order list back, each row by its heading.
+func listOf(t *testing.T, b *browser, path string) []map[string]string {
+	t.Helper()
+	rows := rowsIn(t, b, path)
+	require.Contains(t, rows[1][0], "verify against approved shop drawings")
+	require.Equal(t, "Release", rows[2][0])
+	return belowHeadings(rows)
 }
 
 // The order list of a release of glass holds every pane of its openings in the size, glass and weight that the takeoff gives.

@@ -303,5 +303,14 @@ func TestRates_AConditionIsAdded(t *testing.T) {
 	require.Contains(t, b.get("/rates/table.csv").body, "hang,all types,,,night work,1.25,our count")
 	require.Contains(t, b.get("/openings/"+itoa(s.openingOf("320").ID)+"/edit").text(), "Night work")
 	require.Equal(t, http.StatusNotFound, b.get("/rates/factor?condition=moonlight").status)
+
+	// A change is based on what was read.
+	change := hiddenForm(b.get("/rates/factor?condition=night_work&kind=hang"))
+	change.Set("factor", "1.5")
+	change.Set("do", "save")
+	require.Equal(t, http.StatusOK, b.post("/rates/factor", change).status)
+	require.Contains(t, b.get("/rates").text(), "Night work hanging 1.5")
+	change.Set("factor", "2")
+	require.Equal(t, http.StatusConflict, b.post("/rates/factor", change).status, "the form was opened on an older state")
 	require.Equal(t, http.StatusForbidden, s.as(web.RoleProject).get("/rates/factor").status)
 }

@@ -88,6 +88,7 @@ func TestRecovery_FromALateDateToAScenarioAndBack(t *testing.T) {
 
 	p := b.get(path)
 	require.Contains(t, p.text(), "Look for moves")
+	require.Equal(t, http.StatusNotFound, b.get(path+"/export/recovery.csv").status, "nothing was found yet")
 	p = b.post(path, nil)
 	require.Equal(t, path, p.path)
 	require.Equal(t, "2", p.header.Get("Refresh"), "an open search looks again by itself")
@@ -102,6 +103,20 @@ func TestRecovery_FromALateDateToAScenarioAndBack(t *testing.T) {
 	found, err := run.Found()
 	require.NoError(t, err)
 	require.NotEmpty(t, found.Singles, "the demo's late date can be helped")
+
+	zone, err := time.LoadLocation(late.Project.Zone)
+	require.NoError(t, err)
+	lettered := 0
+	for _, row := range belowHeadings(rowsIn(t, b, path+"/export/recovery.csv")) {
+		if row["Letter"] == "" {
+			continue
+		}
+		lettered++
+		holds := map[bool]string{true: "yes", false: "no"}[row["Forecast then"] <= late.DueAt.In(zone).Format(time.DateOnly)]
+		require.Equal(t, holds, row["Date holds"], "%v", row)
+	}
+	require.Equal(t, len(found.Singles)+len(found.Sets), lettered, "each move and each set has its row")
+	require.Equal(t, http.StatusNotFound, b.get(path+"/export/recovery.pdf").status)
 
 	refused := b.post(path+"/try", url.Values{"do": {"ticked"}})
 	require.Equal(t, http.StatusUnprocessableEntity, refused.status)

@@ -5,7 +5,9 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
@@ -137,4 +139,31 @@ func TestOpening_ALeafIsSolidByTheSheetAndChangedByHand(t *testing.T) {
 	require.Contains(t, wrong.text(), "Say whether the leaves are solid or of glass.")
 	require.Contains(t, wrong.text(), "Add it on the rates page first.")
 	require.Equal(t, http.StatusForbidden, s.as(web.RoleForeman).get(address+"/edit").status)
+}
+
+// What an item is made to, in words: the basis it was ordered on, and whether what was measured since is another size.
+func TestSizeWords_TellTheBasisAndWhatWasMeasuredSince(t *testing.T) {
+	t.Parallel()
+	f := web.Format{Units: web.Imperial}
+	day := func(time.Time) string { return "Mon" }
+	drawn := models.Opening{Width: 72 * length.Inch, Height: 96 * length.Inch}
+	field := pattern.FieldSize{Width: 72*length.Inch + length.Inch/16, Height: 96 * length.Inch}
+	measured := drawn
+	measured.Sizes = []pattern.FieldSize{field}
+	for _, c := range []struct {
+		opening models.Opening
+		size    pattern.ItemSize
+		fits    bool
+		want    string
+	}{
+		{drawn, pattern.ItemSize{Basis: pattern.FromDrawings}, true, "drawings, as the order basis says"},
+		{drawn, pattern.ItemSize{Basis: pattern.FromSurvey}, true, "drawings: not measured yet"},
+		{measured, pattern.ItemSize{Basis: pattern.FromSurvey, Used: &field}, true, "survey, measured Mon"},
+		{measured, pattern.ItemSize{Basis: pattern.AfterFraming, Used: &field}, true, "set frame, measured Mon"},
+		{measured, pattern.ItemSize{Basis: pattern.FromSurvey, Used: &field}, false, `drawings: nothing can be built to the measured size; the measured size differs by width 1/16" more`},
+		{measured, pattern.ItemSize{Basis: pattern.FromDrawings}, true, `drawings, as the order basis says; the measured size differs by width 1/16" more`},
+		{measured, pattern.ItemSize{Basis: pattern.FromSurvey, Later: &field}, true, `drawings; measured after ordering, differs by width 1/16" more`},
+	} {
+		assert.Equal(t, c.want, sizeWords(&c.opening, c.size, c.fits, day, f))
+	}
 }
