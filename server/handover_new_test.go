@@ -18,14 +18,7 @@ import (
 func (s *site) areaOf(code string) string {
 	s.t.Helper()
 	areas, err := models.Areas(s.t.Context(), s.db, 1)
-	require.NoError(s.t, err)
-	for i := range areas {
-		if areas[i].Code == code {
-			return itoa(areas[i].ID)
-		}
-	}
-	s.t.Fatalf("no area %s", code)
-	return ""
+	return itoa(theOne(s.t, areas, err, "area "+code, func(a *models.Area) bool { return a.Code == code }).ID)
 }
 
 // The east of level 3 gets its ceiling on its own, later than the level: work there waits for that from then on.

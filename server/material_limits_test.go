@@ -111,14 +111,7 @@ func TestLimits_StorageHoldsDeliveriesBack(t *testing.T) {
 	b := s.as(web.RoleProject)
 	rel := s.releaseOf("L2-frames")
 	address := "/material/limits?project=" + itoa(rel.ProjectID)
-	areas, err := models.Areas(t.Context(), s.db, rel.ProjectID)
-	require.NoError(t, err)
-	field := ""
-	for _, a := range areas {
-		if a.Code == "L2" {
-			field = "stored-" + itoa(a.ID)
-		}
-	}
+	field := "stored-" + s.areaOf("L2")
 	deliveries := func() (starts map[string]int64, notes string) {
 		made, err := planning.Make(t.Context(), s.db, planning.Options{Schedules: 2})
 		require.NoError(t, err)

@@ -21,20 +21,26 @@ import (
 	"jambwright/web"
 )
 
+// theOne is the row of a list that is asked for.
+func theOne[T any](t *testing.T, list []T, err error, what string, is func(*T) bool) *T {
+	t.Helper()
+	require.NoError(t, err)
+	for i := range list {
+		if is(&list[i]) {
+			return &list[i]
+		}
+	}
+	t.Fatalf("the demo has no %s", what)
+	return nil
+}
+
 // releaseOf finds a release of the demo by its code.
 func (s *site) releaseOf(code string) *models.Release {
 	s.t.Helper()
 	project, err := models.FirstProject(s.t.Context(), s.db)
 	require.NoError(s.t, err)
 	list, err := models.Releases(s.t.Context(), s.db, project.ID)
-	require.NoError(s.t, err)
-	for i := range list {
-		if list[i].Code == code {
-			return &list[i]
-		}
-	}
-	s.t.Fatalf("the demo has no release %s", code)
-	return nil
+	return theOne(s.t, list, err, "release "+code, func(r *models.Release) bool { return r.Code == code })
 }
 
 // hiddenForm are the fields of the page's form for a change.

@@ -24,15 +24,9 @@ func (s *site) openingOf(mark string) *models.Opening {
 	project, err := models.FirstProject(s.t.Context(), s.db)
 	require.NoError(s.t, err)
 	rows, err := models.OpeningsOf(s.t.Context(), s.db, project.ID)
-	require.NoError(s.t, err)
-	for i := range rows {
-		if rows[i].Mark == mark {
-			require.NoError(s.t, models.ReadSizes(s.t.Context(), s.db, &rows[i]))
-			return &rows[i]
-		}
-	}
-	s.t.Fatalf("the demo has no opening %s", mark)
-	return nil
+	o := theOne(s.t, rows, err, "opening "+mark, func(o *models.Opening) bool { return o.Mark == mark })
+	require.NoError(s.t, models.ReadSizes(s.t.Context(), s.db, o))
+	return o
 }
 
 // Opening 307, a hinged front of 57 1/2 x 108 in with a sidelight of 18, is measured by the test at 57 7/16 x 108 1/16. By hand: the
