@@ -112,6 +112,15 @@ func (b *Bound) Reached(s *Score) bool {
 	return s.Unplaced == 0 && s.Broken == 0 && s.Total <= b.Total
 }
 
+// mayBeLeast reports, without a bound, whether a score might reach it: bounds know of no changes and of no travel or idle time.
+func (m *Model) mayBeLeast(s *Score) bool {
+	beyond := Score{Changes: s.Changes, TravelMinutes: s.TravelMinutes, IdleMinutes: s.IdleMinutes, Makespan: m.DataDate}
+	return m.weigh(&beyond) <= s.Total*rounding
+}
+
+// rounding is more than the sums of a score are off by.
+const rounding = 1e-9
+
 // ancestry finds the tasks that must be finished before others are: by finish-to-start and finish-to-finish links whose
 // lag is not negative.
 type ancestry struct {

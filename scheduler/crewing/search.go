@@ -14,6 +14,7 @@ type SearchOptions struct {
 	Stop      func() bool           // nil: never; asked between schedules
 	Progress  func(done, total int) // nil: none
 	MayExtend bool                  // the caller can try again under a longer horizon: stop when one is needed
+	NoBound   bool                  // the schedule alone is wanted: a bound that the search does not need is left at what any schedule meets
 }
 
 // StoppedBy says why a search ended.
@@ -38,12 +39,13 @@ type Result struct {
 // search is the state of one search.
 type search struct {
 	m       *Model
+	dates   *network.Dates
 	w       *Workspace
 	o       SearchOptions
 	r       *ranker
 	rules   []rule // that the search draws from
 	rng     *rand.Rand
-	bound   Bound
+	bound   *Bound // nil until it is asked for
 	best    *Schedule
 	done    int
 	stopped StoppedBy
@@ -59,19 +61,23 @@ type search struct {
 func Search(m *Model, dates *network.Dates, o SearchOptions) Result {
 	s := newSearch(m, dates, o)
 	if s.firstRule(); s.needsTime() && o.MayExtend {
-		return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: Budget, NeedsTime: true}
+		return Result{Schedule: s.best, Schedules: s.done, StoppedBy: Budget, NeedsTime: true}
 	}
 	s.tryRules()
-	s.refute(dates)
+	s.refute()
 	s.polish()
 	s.breed()
-	return Result{Schedule: s.best, Bound: s.bound, Schedules: s.done, StoppedBy: s.stopped}
+	found := Result{Schedule: s.best, Bound: Bound{Makespan: m.DataDate}, Schedules: s.done, StoppedBy: s.stopped}
+	if !o.NoBound || s.bound != nil {
+		found.Bound = *s.lowerBound()
+	}
+	return found
 }
 
 func newSearch(m *Model, dates *network.Dates, o SearchOptions) *search {
 	s := &search{
-		m: m, w: NewWorkspace(m), o: o, r: newRanker(m, dates), rng: rand.New(rand.NewPCG(o.Seed, 0x6a616d62)),
-		best: newSchedule(m), rules: rules[:], keys: make([]int64, m.Tasks()), bound: BoundOf(m, dates),
+		m: m, dates: dates, w: NewWorkspace(m), o: o, r: newRanker(m, dates), rng: rand.New(rand.NewPCG(o.Seed, 0x6a616d62)),
+		best: newSchedule(m), rules: rules[:], keys: make([]int64, m.Tasks()),
 	}
 	s.people.limit = populationSize(o.Schedules)
 	s.w.giveUpHopeless(dates)
@@ -82,7 +88,7 @@ func newSearch(m *Model, dates *network.Dates, o SearchOptions) *search {
 func (s *search) over() bool {
 	switch {
 	case s.stopped != "":
-	case s.done > 0 && s.bound.Reached(&s.best.Score):
+	case s.done > 0 && s.isProved():
 		s.stopped = Proved
 	case s.done >= max(1, s.o.Schedules):
 		s.stopped = Budget
@@ -92,13 +98,27 @@ func (s *search) over() bool {
 	return s.stopped != ""
 }
 
+// isProved reports whether nothing can be better than the best schedule.
+func (s *search) isProved() bool {
+	return s.m.mayBeLeast(&s.best.Score) && s.lowerBound().Reached(&s.best.Score)
+}
+
+// lowerBound is the bound on all schedules. It costs as much as some schedules, so that it is not worked out before it is needed.
+func (s *search) lowerBound() *Bound {
+	if s.bound == nil {
+		bound := BoundOf(s.m, s.dates)
+		s.bound = &bound
+	}
+	return s.bound
+}
+
 // refute raises the bound on the makespan towards what the rules found, where that costs little beside the search.
-func (s *search) refute(dates *network.Dates) {
+func (s *search) refute() {
 	if s.over() || s.m.Tasks() > destructiveTasks || s.o.Schedules < destructiveSchedules || s.best.Score.Unplaced > 0 ||
-		s.bound.Makespan >= s.best.Score.Makespan {
+		s.lowerBound().Makespan >= s.best.Score.Makespan {
 		return
 	}
-	r := newRefuter(s.m, dates)
+	r := newRefuter(s.m, s.dates)
 	s.bound.raiseMakespan(s.m, r.raise(s.bound.Makespan, s.best.Score.Makespan, func() bool { return s.o.Stop != nil && s.o.Stop() }))
 }
 

@@ -239,7 +239,7 @@ func (w *window) measure(p *problem.Problem) (forecasts, error) {
 		return nil, fmt.Errorf("ledger: %w", err)
 	}
 	w.replans++
-	made, err := plan.Compute(w.ctx, p, plan.Options{Schedules: w.schedules, Seed: w.in.Seed})
+	made, err := plan.Compute(w.ctx, p, plan.Options{Schedules: w.schedules, Seed: w.in.Seed, NoBound: true})
 	if err != nil {
 		return nil, fmt.Errorf("ledger: %w", err)
 	}

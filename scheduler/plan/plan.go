@@ -15,6 +15,7 @@ type Options struct {
 	Seed      uint64                // of the search's random choices
 	Stop      func() bool           // a safety net asked between schedules; a plan that it cut short says "time limit"
 	Progress  func(done, total int) // told after each schedule
+	NoBound   bool                  // leave the lower bound at what any plan meets: the same plan otherwise, in less time
 }
 
 const (
@@ -58,7 +59,7 @@ func Compute(ctx context.Context, p *problem.Problem, o Options) (*problem.Plan,
 		m := crewing.NewModel(compiled)
 		mayExtend := compiled.To.Time().Before(limit)
 		found := crewing.Search(m, dates, crewing.SearchOptions{
-			Schedules: o.Schedules, Seed: o.Seed, Progress: o.Progress, MayExtend: mayExtend,
+			Schedules: o.Schedules, Seed: o.Seed, Progress: o.Progress, MayExtend: mayExtend, NoBound: o.NoBound,
 			Stop: func() bool { return ctx.Err() != nil || o.Stop != nil && o.Stop() },
 		})
 		if longer, ok := compiled.Extend(); ok && found.NeedsTime {

@@ -49,6 +49,41 @@ func TestCompute_DoesNotChangeItsProblem(t *testing.T) {
 	require.Equal(t, before, text(p))
 }
 
+// A bound that nobody asks for is not worked out, and the search ends where it would have ended with it: problems of a few tasks end
+// proved, larger ones by their budget. What stands in its place is a bound all the same.
+func TestCompute_WithoutABoundIsTheSamePlan(t *testing.T) {
+	t.Parallel()
+	ends, left := map[string]int{}, 0
+	for name, options := range map[string]func(int) problemtest.Options{
+		"everything": problemtest.Everything, "harsh": problemtest.Harsh, "plain": problemtest.Plain, "tiny": problemtest.Tiny,
+	} {
+		for seed := range uint64(24) {
+			p := problemtest.Random(seed, options(1+int(seed)*2))
+			if seed%3 == 0 {
+				p.Weights = &problem.Weights{Lateness: 1, Early: float64(seed % 2)} // ways and changes cost nothing
+			}
+			o := plan.Options{Schedules: 3 + int(seed%4)*200, Seed: seed}
+			with, err := plan.Compute(t.Context(), p, o)
+			require.NoError(t, err)
+			o.NoBound = true
+			without, err := plan.Compute(t.Context(), p, o)
+			require.NoError(t, err)
+			require.Empty(t, check.Plan(p, without), "%s, seed %d", name, seed)
+			require.LessOrEqual(t, without.LowerBound.LatenessCost, with.LowerBound.LatenessCost, "%s, seed %d", name, seed)
+			require.False(t, without.LowerBound.Makespan.After(with.LowerBound.Makespan), "%s, seed %d", name, seed)
+			ends[with.Run.StoppedBy]++
+			if without.LowerBound.Makespan.Before(with.LowerBound.Makespan) {
+				left++
+			}
+			without.LowerBound = with.LowerBound
+			require.Equal(t, with, without, "%s, seed %d", name, seed)
+		}
+	}
+	require.Positive(t, ends["proved"])
+	require.Positive(t, ends["budget"])
+	require.Positive(t, left, "bounds that were left out")
+}
+
 func TestCompute_PlansWhateverTheOrderOfTheLists(t *testing.T) {
 	t.Parallel()
 	for seed := range uint64(12) {

@@ -84,7 +84,7 @@ type base struct {
 
 // computed plans a problem and has the plan checked.
 func computed(ctx context.Context, p *problem.Problem, moves []Move, o Options) (*problem.Plan, error) {
-	made, err := plan.Compute(ctx, p, plan.Options{Schedules: o.Schedules, Seed: o.Seed})
+	made, err := plan.Compute(ctx, p, plan.Options{Schedules: o.Schedules, Seed: o.Seed, NoBound: true})
 	if err != nil {
 		return nil, err
 	}
