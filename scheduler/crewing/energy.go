@@ -221,12 +221,13 @@ func (l *load) perCrew() float64 {
 // finish is the first instant by which the crews of a load have worked its minutes since its head.
 func (e *energy) finish(l *load) calendar.Instant {
 	low, high := l.head, e.m.To
-	if e.worked(l, high) < l.minutes {
+	enough := e.worked(l.team, l.head) + l.minutes
+	if e.worked(l.team, high) < enough {
 		return calendar.BeforeAll // it does not fit into the horizon, which is no bound on work that was left out
 	}
 	for low < high {
 		middle := low + (high-low)/2
-		if e.worked(l, middle) >= l.minutes {
+		if e.worked(l.team, middle) >= enough {
 			high = middle
 		} else {
 			low = middle + 1
@@ -235,11 +236,11 @@ func (e *energy) finish(l *load) calendar.Instant {
 	return low
 }
 
-func (e *energy) worked(l *load, until calendar.Instant) (sum calendar.WorkMinutes) {
+// worked is the working time of a team's crews until an instant.
+func (e *energy) worked(crews team, until calendar.Instant) (sum calendar.WorkMinutes) {
 	for c := range e.m.crews {
-		if l.team.has(CrewIndex(c)) {
-			a := e.m.axes[e.m.crews[c].axis]
-			sum += a.position(until) - a.position(l.head)
+		if crews.has(CrewIndex(c)) {
+			sum += e.m.axes[e.m.crews[c].axis].position(until)
 		}
 	}
 	return sum

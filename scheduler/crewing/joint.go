@@ -29,7 +29,7 @@ type claim struct {
 func (b *Bound) joint(m *Model, dates *network.Dates, e *energy, needed *ancestry, head []calendar.Instant) {
 	sum := 0.0
 	for i := range m.GCDates {
-		sum += m.costAt(i, b.Forecast[i])
+		sum += m.latenessCost(i, b.Forecast[i])
 	}
 	b.LatenessCost = sum
 	shares := newShares(m, dates, e, needed, head)
@@ -41,16 +41,11 @@ func (b *Bound) joint(m *Model, dates *network.Dates, e *energy, needed *ancestr
 		together := sum
 		cost := make([][]float64, len(claims))
 		for i := range claims {
-			together -= m.costAt(claims[i].date, b.Forecast[claims[i].date])
+			together -= m.latenessCost(claims[i].date, b.Forecast[claims[i].date])
 			cost[i] = b.placesOf(m, e, team.team, claims, i)
 		}
 		b.LatenessCost = max(b.LatenessCost, together+cheapest(cost))
 	}
-}
-
-// costAt is what a GC date costs when its forecast is an instant.
-func (m *Model) costAt(date int, forecast calendar.Instant) float64 {
-	return m.GCDates[date].Damages * (float64(max(0, forecast-m.GCDates[date].Date)) / minutesPerDay)
 }
 
 // datesByDay lists the GC dates, earliest first.
@@ -144,7 +139,7 @@ func (b *Bound) placesOf(m *Model, e *energy, set team, claims []claim, which in
 		if done := e.finish(&work); done > calendar.BeforeAll {
 			at = max(at, done+calendar.Instant(own.tail))
 		}
-		costs[place] = m.costAt(own.date, at)
+		costs[place] = m.latenessCost(own.date, at)
 	}
 	return costs
 }
