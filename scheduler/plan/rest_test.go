@@ -32,11 +32,6 @@ func TestCompute_TheRestGoesOnWithTheCrewOfThePlanInForce(t *testing.T) {
 		"a moment without a crew": {
 			problem.Issued{Resume: atp("tue 09:00")}, nil, "Ash: -1 fri 07:00 resume tue 09:00 to tue 11:00, pin issued until tue 09:00",
 		},
-		"all that it takes its crew, which is two": { // 480 / 2
-			problem.Issued{Crew: "Birch", Resume: atp("tue 07:00")},
-			func(p *problem.Problem) { p.Crews[1].Heads, p.Tasks[0].Status.RemainingMinutes = 2, nil },
-			"Birch: -1 fri 07:00 resume tue 07:00 to tue 11:00, pin issued until tue 07:00",
-		},
 		"its crew is wanted elsewhere then": {
 			problem.Issued{Crew: "Birch", Resume: atp("tue 09:00")},
 			func(p *problem.Problem) {
