@@ -130,7 +130,7 @@ func TestProjectRows_CountOpeningsDoneAndHeld(t *testing.T) {
 func TestNewsBetween_TellsEachThingOnceWithItsTasks(t *testing.T) {
 	t.Parallel()
 	now := dbtest.Now
-	dbtest.EachAt(t, func() time.Time { return now }, func(t *testing.T, db *models.DB) {
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
 		j := newJob(t, db)
 		j.savePlan(0)
 		promised := models.NewDate(2026, 12, 7)

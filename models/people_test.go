@@ -145,7 +145,7 @@ func TestLinks_WorkOnceForTheirPurposeUntilTheyExpire(t *testing.T) {
 func TestSignInFailures_AreCountedByAccountSinceAnInstant(t *testing.T) {
 	t.Parallel()
 	now := dbtest.Now
-	dbtest.EachAt(t, func() time.Time { return now }, func(t *testing.T, db *models.DB) {
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
 		for range 2 {
 			write(t, db, func(tx *models.Tx) error {
 				return models.RecordSignInFailure(t.Context(), tx, "Iris", "192.0.2.7")

@@ -17,6 +17,7 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -32,22 +33,48 @@ var Now = time.Date(2026, time.November, 25, 19, 0, 0, 0, time.UTC)
 // Clock is the fixed clock of a test database.
 func Clock() time.Time { return Now }
 
+// Hand is a clock that begins at Now and that a test moves on. Every database has its own: the two halves of a test run at
+// the same time, and one that moved the other's clock would fail it now and then.
+type Hand struct {
+	ahead atomic.Int64 // nanoseconds past Now
+	tick  time.Duration
+}
+
+// Now is the instant of the clock.
+func (h *Hand) Now() time.Time { return Now.Add(time.Duration(h.ahead.Add(int64(h.tick)))) }
+
+// Later moves the clock on.
+func (h *Hand) Later(d time.Duration) { h.ahead.Add(int64(d)) }
+
 // Each runs body on a fresh SQLite and on a fresh PostgreSQL database, as parallel subtests, with the clock at Now.
 func Each(t *testing.T, body func(t *testing.T, db *models.DB)) {
 	t.Helper()
-	EachAt(t, Clock, body)
+	EachByHand(t, func(t *testing.T, db *models.DB, _ *Hand) { body(t, db) })
 }
 
-// EachAt is Each with a clock of the caller's.
-func EachAt(t *testing.T, now func() time.Time, body func(t *testing.T, db *models.DB)) {
+// EachTicking is Each with clocks that move on by a second at every look, so that what is written later is later.
+func EachTicking(t *testing.T, body func(t *testing.T, db *models.DB)) {
+	t.Helper()
+	each(t, time.Second, func(t *testing.T, db *models.DB, _ *Hand) { body(t, db) })
+}
+
+// EachByHand is Each with clocks that the test moves.
+func EachByHand(t *testing.T, body func(t *testing.T, db *models.DB, clock *Hand)) {
+	t.Helper()
+	each(t, 0, body)
+}
+
+func each(t *testing.T, tick time.Duration, body func(t *testing.T, db *models.DB, clock *Hand)) {
 	t.Helper()
 	t.Run("sqlite", func(t *testing.T) {
 		t.Parallel()
-		body(t, SQLite(t, now))
+		clock := &Hand{tick: tick}
+		body(t, SQLite(t, clock.Now), clock)
 	})
 	t.Run("postgres", func(t *testing.T) {
 		t.Parallel()
-		body(t, Postgres(t, now))
+		clock := &Hand{tick: tick}
+		body(t, Postgres(t, clock.Now), clock)
 	})
 }
 

@@ -3,7 +3,6 @@ package accounts_test
 import (
 	"errors"
 	"strings"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -20,34 +19,23 @@ const (
 	wrong = "four words and a wall"
 )
 
-// clock is a clock that the test moves.
-type clock struct{ passed atomic.Int64 }
-
-func (c *clock) now() time.Time        { return dbtest.Now.Add(time.Duration(c.passed.Load())) }
-func (c *clock) later(d time.Duration) { c.passed.Add(int64(d)) }
-
 // each runs body on both databases with a service whose clock the test moves and one account, iris@example.test.
-func each(t *testing.T, body func(t *testing.T, db *models.DB, s *accounts.Service, c *clock)) {
+func each(t *testing.T, body func(t *testing.T, db *models.DB, s *accounts.Service, c *dbtest.Hand)) {
 	t.Helper()
-	for name, open := range map[string]func(testing.TB, func() time.Time) *models.DB{"sqlite": dbtest.SQLite, "postgres": dbtest.Postgres} {
-		t.Run(name, func(t *testing.T) {
-			t.Parallel()
-			c := &clock{}
-			db := open(t, c.now)
-			s, err := accounts.New(db)
-			require.NoError(t, err)
-			_, err = s.Create(t.Context(), accounts.NewAccount{
-				Name: "Iris Vale", SignInName: "iris@example.test", Password: right, Role: models.ProjectManager,
-			}, "test")
-			require.NoError(t, err)
-			body(t, db, s, c)
-		})
-	}
+	dbtest.EachByHand(t, func(t *testing.T, db *models.DB, clock *dbtest.Hand) {
+		s, err := accounts.New(db)
+		require.NoError(t, err)
+		_, err = s.Create(t.Context(), accounts.NewAccount{
+			Name: "Iris Vale", SignInName: "iris@example.test", Password: right, Role: models.ProjectManager,
+		}, "test")
+		require.NoError(t, err)
+		body(t, db, s, clock)
+	})
 }
 
 func TestSignIn_TakesTheRightPasswordOnlyAndTellsNotWhatIsWrong(t *testing.T) {
 	t.Parallel()
-	each(t, func(t *testing.T, db *models.DB, s *accounts.Service, _ *clock) {
+	each(t, func(t *testing.T, db *models.DB, s *accounts.Service, _ *dbtest.Hand) {
 		ctx := t.Context()
 		user, err := s.SignIn(ctx, " IRIS@example.test ", right, "192.0.2.1")
 		require.NoError(t, err)
@@ -75,7 +63,7 @@ func TestSignIn_TakesTheRightPasswordOnlyAndTellsNotWhatIsWrong(t *testing.T) {
 
 func TestSignIn_EightWrongTriesCloseTheAccountForAWhileFromEveryAddress(t *testing.T) {
 	t.Parallel()
-	each(t, func(t *testing.T, db *models.DB, s *accounts.Service, c *clock) {
+	each(t, func(t *testing.T, db *models.DB, s *accounts.Service, c *dbtest.Hand) {
 		ctx := t.Context()
 		for range 8 {
 			_, err := s.SignIn(ctx, "iris@example.test", wrong, "192.0.2.1")
@@ -88,7 +76,7 @@ func TestSignIn_EightWrongTriesCloseTheAccountForAWhileFromEveryAddress(t *testi
 		require.ErrorAs(t, err, &many)
 		assert.Positive(t, many.Wait)
 
-		c.later(many.Wait + time.Second)
+		c.Later(many.Wait + time.Second)
 		_, err = other.SignIn(ctx, "iris@example.test", right, "192.0.2.2")
 		require.NoError(t, err)
 		n, err := models.CountSignInFailures(ctx, db, "iris@example.test", time.Time{})
@@ -99,7 +87,7 @@ func TestSignIn_EightWrongTriesCloseTheAccountForAWhileFromEveryAddress(t *testi
 
 func TestSignIn_OneAddressMayNotTryManyAccounts(t *testing.T) {
 	t.Parallel()
-	each(t, func(t *testing.T, _ *models.DB, s *accounts.Service, c *clock) {
+	each(t, func(t *testing.T, _ *models.DB, s *accounts.Service, c *dbtest.Hand) {
 		ctx := t.Context()
 		var many *accounts.TooManyError
 		tries := 0
@@ -115,7 +103,7 @@ func TestSignIn_OneAddressMayNotTryManyAccounts(t *testing.T) {
 		require.ErrorAs(t, err, &many, "the right password from that address waits too")
 		_, err = s.SignIn(ctx, "iris@example.test", right, "192.0.2.2")
 		require.NoError(t, err, "another address does not")
-		c.later(many.Wait + time.Second)
+		c.Later(many.Wait + time.Second)
 		_, err = s.SignIn(ctx, "iris@example.test", right, "192.0.2.1")
 		require.NoError(t, err)
 	})
@@ -123,7 +111,7 @@ func TestSignIn_OneAddressMayNotTryManyAccounts(t *testing.T) {
 
 func TestCreate_RefusesAPasswordTooShortOrTooLong(t *testing.T) {
 	t.Parallel()
-	each(t, func(t *testing.T, db *models.DB, s *accounts.Service, _ *clock) {
+	each(t, func(t *testing.T, db *models.DB, s *accounts.Service, _ *dbtest.Hand) {
 		for _, password := range []string{"short", "ééééééééééé", strings.Repeat("x", 257)} {
 			_, err := s.Create(t.Context(), accounts.NewAccount{
 				Name: "Oren", SignInName: "oren@example.test", Password: password, Role: models.Foreman,
@@ -142,7 +130,7 @@ func TestCreate_RefusesAPasswordTooShortOrTooLong(t *testing.T) {
 
 func TestInvite_LetsTheOwnerChooseThePasswordOnce(t *testing.T) {
 	t.Parallel()
-	each(t, func(t *testing.T, _ *models.DB, s *accounts.Service, c *clock) {
+	each(t, func(t *testing.T, _ *models.DB, s *accounts.Service, c *dbtest.Hand) {
 		ctx := t.Context()
 		oren, err := s.Create(ctx, accounts.NewAccount{Name: "Oren Pike", SignInName: "oren", Role: models.Foreman}, "test")
 		require.NoError(t, err)
@@ -170,7 +158,7 @@ func TestInvite_LetsTheOwnerChooseThePasswordOnce(t *testing.T) {
 
 		late, err := s.Invite(ctx, oren.ID)
 		require.NoError(t, err)
-		c.later(48 * time.Hour)
+		c.Later(48 * time.Hour)
 		_, err = s.AcceptInvitation(ctx, late, wrong)
 		require.ErrorIs(t, err, models.ErrNotFound, "expired")
 	})
@@ -178,7 +166,7 @@ func TestInvite_LetsTheOwnerChooseThePasswordOnce(t *testing.T) {
 
 func TestInvite_OfAnAccountClosedMeanwhileWorksNoMore(t *testing.T) {
 	t.Parallel()
-	each(t, func(t *testing.T, db *models.DB, s *accounts.Service, _ *clock) {
+	each(t, func(t *testing.T, db *models.DB, s *accounts.Service, _ *dbtest.Hand) {
 		ctx := t.Context()
 		oren, err := s.Create(ctx, accounts.NewAccount{Name: "Oren Pike", SignInName: "oren", Role: models.Foreman}, "test")
 		require.NoError(t, err)

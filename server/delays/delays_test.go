@@ -1,7 +1,6 @@
 package delays_test
 
 import (
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -17,32 +16,23 @@ import (
 	"jambwright/server/reporting"
 )
 
-// hand is a clock that the test moves on from the test database's instant.
-type hand struct{ ahead atomic.Int64 }
-
-func (h *hand) now() time.Time { return dbtest.Now.Add(time.Duration(h.ahead.Load())) }
-
 // story is the small job on a clock of its own.
 type story struct {
 	*jobtest.Job
 	t     *testing.T
-	clock *hand
+	clock *dbtest.Hand
 }
 
 // eachStory runs a test on both databases.
 func eachStory(t *testing.T, test func(t *testing.T, s *story)) {
 	t.Helper()
-	for name, open := range map[string]func(testing.TB, func() time.Time) *models.DB{"sqlite": dbtest.SQLite, "postgres": dbtest.Postgres} {
-		t.Run(name, func(t *testing.T) {
-			t.Parallel()
-			clock := &hand{}
-			test(t, &story{Job: jobtest.Load(t, open(t, clock.now)), t: t, clock: clock})
-		})
-	}
+	dbtest.EachByHand(t, func(t *testing.T, db *models.DB, clock *dbtest.Hand) {
+		test(t, &story{Job: jobtest.Load(t, db), t: t, clock: clock})
+	})
 }
 
 // later moves the clock on.
-func (s *story) later(d time.Duration) { s.clock.ahead.Add(int64(d)) }
+func (s *story) later(d time.Duration) { s.clock.Later(d) }
 
 // zone is that of the job's site.
 func (s *story) zone() *time.Location {
@@ -169,7 +159,7 @@ func TestStatement_WindowsJoinAndAConfirmationHoldsInAll(t *testing.T) {
 
 		s.later(time.Hour)
 		_, err := reporting.Submit(ctx, s.DB, reporting.Report{
-			ClientID: "r", TaskKey: "SC/A/punch", Kind: models.ReportHold, At: s.clock.now(), Cause: "no answer on hardware",
+			ClientID: "r", TaskKey: "SC/A/punch", Kind: models.ReportHold, At: s.clock.Now(), Cause: "no answer on hardware",
 			Party: "general contractor", Until: new(time.Date(2027, 3, 1, 12, 0, 0, 0, time.UTC)), Reporter: "Tam Osk",
 		})
 		require.NoError(t, err)

@@ -1,7 +1,6 @@
 package planning_test
 
 import (
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -71,11 +70,9 @@ func surveyKey(t *testing.T, j *jobtest.Job) string {
 // A late promise and a broken pane, each reported, move the right tasks for the stated reasons and no others.
 func TestNightly_ALatePromiseAndABrokenPaneMoveWhatWaitsForThem(t *testing.T) {
 	t.Parallel()
-	var passed atomic.Int64
-	clock := func() time.Time { return dbtest.Now.Add(time.Duration(passed.Load())) }
-	dbtest.EachAt(t, clock, func(t *testing.T, db *models.DB) {
+	dbtest.EachByHand(t, func(t *testing.T, db *models.DB, clock *dbtest.Hand) {
 		ctx := t.Context()
-		j, leaves := told(t, db, func(d time.Duration) { passed.Add(int64(d)) })
+		j, leaves := told(t, db, clock.Later)
 		late := models.NewDate(2026, 12, 11)
 		require.NoError(t, db.Write(ctx, func(tx *models.Tx) error {
 			return models.RecordMaterial(ctx, tx, models.MaterialNews{ReleaseID: &leaves.ID, Promised: &late, Cause: "short of crews"}, jobtest.Actor())
@@ -84,7 +81,7 @@ func TestNightly_ALatePromiseAndABrokenPaneMoveWhatWaitsForThem(t *testing.T) {
 			ClientID: "pane", TaskKey: "SC/B/glaze", Kind: models.ReportDamaged, At: db.Now(), Item: pattern.Glass, Cause: "chipped", Reporter: "Tam Osk",
 		})
 		require.NoError(t, err)
-		passed.Add(int64(time.Minute))
+		clock.Later(time.Minute)
 		require.NoError(t, newNightly(db).Run(ctx, tonight(j), finishWell))
 		night := lastNight(t, db)
 		changes, err := models.ChangesOf(ctx, db, *night.PlanID, j.Project.ID)

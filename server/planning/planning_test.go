@@ -1,7 +1,6 @@
 package planning_test
 
 import (
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -21,15 +20,9 @@ const frame = "SC/A/frame"
 
 func least() planning.Options { return planning.Options{Schedules: 1} }
 
-// ticking is a clock on which a second passes with every look, so that what is told after a plan is news.
-func ticking() func() time.Time {
-	var looks atomic.Int64
-	return func() time.Time { return dbtest.Now.Add(time.Duration(looks.Add(1)) * time.Second) }
-}
-
 func TestPlanNow_NamesTheReportThatMovedEachTask(t *testing.T) {
 	t.Parallel()
-	dbtest.EachAt(t, ticking(), func(t *testing.T, db *models.DB) {
+	dbtest.EachTicking(t, func(t *testing.T, db *models.DB) {
 		j := jobtest.Load(t, db)
 		first := j.Plan()
 		changes, err := models.ChangesOf(t.Context(), db, first.ID, j.Project.ID)
@@ -66,7 +59,7 @@ func TestPlanNow_NamesTheReportThatMovedEachTask(t *testing.T) {
 
 func TestPlanNow_ABrokenPaneExplainsTheNewWorkOfItsRemake(t *testing.T) {
 	t.Parallel()
-	dbtest.EachAt(t, ticking(), func(t *testing.T, db *models.DB) {
+	dbtest.EachTicking(t, func(t *testing.T, db *models.DB) {
 		j := jobtest.Load(t, db)
 		j.Plan()
 		_, err := reporting.Submit(t.Context(), db, reporting.Report{

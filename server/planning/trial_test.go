@@ -3,7 +3,6 @@ package planning_test
 import (
 	"context"
 	"slices"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -71,14 +70,12 @@ func behind(p *problem.Problem, key string) map[string]bool {
 // and nothing of level 2, whose walls come in January.
 func TestTryNews_ASlippedHandoverMovesTheRightTasksForTheStatedReasonAndNoOthers(t *testing.T) {
 	t.Parallel()
-	var minutes atomic.Int64
-	clock := func() time.Time { return dbtest.Now.Add(time.Duration(minutes.Load()) * time.Minute) }
-	dbtest.EachAt(t, clock, func(t *testing.T, db *models.DB) {
+	dbtest.EachByHand(t, func(t *testing.T, db *models.DB, clock *dbtest.Hand) {
 		j := jobtest.Load(t, db)
 		secondLevel(t, db)
-		minutes.Add(1) // what was imported is no news to the plan
+		clock.Later(time.Minute) // what was imported is no news to the plan
 		j.Plan()
-		minutes.Add(1)
+		clock.Later(time.Minute)
 		h := wallsOf(t, j, "L1")
 		plans, lines := j.Count("plans"), j.Count("handover_changes")
 		late := models.NewDate(2026, 12, 7)
@@ -129,7 +126,7 @@ func TestTryNews_ASlippedHandoverMovesTheRightTasksForTheStatedReasonAndNoOthers
 			report.Date, report.Version = &day, h.Version+int64(i)
 			require.NoError(t, db.Write(t.Context(), func(tx *models.Tx) error { return report.Record(t.Context(), tx, jobtest.Actor()) }))
 		}
-		minutes.Add(1)
+		clock.Later(time.Minute)
 		row := j.Plan()
 		changes, err := models.ChangesOf(t.Context(), db, row.ID, j.Project.ID)
 		require.NoError(t, err)
@@ -152,7 +149,7 @@ func TestTryNews_ASlippedHandoverMovesTheRightTasksForTheStatedReasonAndNoOthers
 
 func TestTryNews_WhatAnotherDateRulesMovesNothing(t *testing.T) {
 	t.Parallel()
-	dbtest.EachAt(t, ticking(), func(t *testing.T, db *models.DB) {
+	dbtest.EachTicking(t, func(t *testing.T, db *models.DB) {
 		j := jobtest.Load(t, db)
 		j.Plan()
 		h := wallsOf(t, j, "L1")
@@ -201,7 +198,7 @@ func TestHandoverReport_EveryFaultAtOnce(t *testing.T) {
 
 func TestHandoverStories_TellWhatWasPromisedAndWhatCameOfIt(t *testing.T) {
 	t.Parallel()
-	dbtest.EachAt(t, ticking(), func(t *testing.T, db *models.DB) {
+	dbtest.EachTicking(t, func(t *testing.T, db *models.DB) {
 		j := jobtest.Load(t, db)
 		record := func(deed reporting.HandoverDeed, day models.Date, cause string) {
 			t.Helper()

@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"log/slog"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -189,15 +188,12 @@ func TestSearch_CanBeCancelledAndSaysWhyItFailed(t *testing.T) {
 // A process that is killed leaves its search open; a quarter of an hour later it no longer stands in the way.
 func TestAsk_EndsWhatAProcessLeftOpen(t *testing.T) {
 	t.Parallel()
-	var later atomic.Int64
-	clock := func() time.Time { return dbtest.Now.Add(time.Duration(later.Load())) }
-	dbtest.EachAt(t, clock, func(t *testing.T, db *models.DB) {
+	dbtest.EachByHand(t, func(t *testing.T, db *models.DB, clock *dbtest.Hand) {
 		ctx := t.Context()
-		later.Store(0)
 		_, plan, date := lateJob(t, db)
 		left, err := recovering.Ask(ctx, db, &held{}, plan.ID, date, jobtest.Actor())
 		require.NoError(t, err)
-		later.Store(int64(16 * time.Minute))
+		clock.Later(16 * time.Minute)
 		require.True(t, left.Abandoned(db.Now()))
 		run, err := recovering.Ask(ctx, db, &held{}, plan.ID, date, jobtest.Actor())
 		require.NoError(t, err)

@@ -1,7 +1,6 @@
 package reporting_test
 
 import (
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -20,9 +19,7 @@ import (
 // plan waits for it, and measuring it again within the allowed lets it go on. The size is kept all the while.
 func TestTake_AFindingHoldsTheWorkUntilItIsMeasuredAgain(t *testing.T) {
 	t.Parallel()
-	var looks atomic.Int64
-	clock := func() time.Time { return dbtest.Now.Add(time.Duration(looks.Add(1)) * time.Second) }
-	dbtest.EachAt(t, clock, func(t *testing.T, db *models.DB) {
+	dbtest.EachTicking(t, func(t *testing.T, db *models.DB) {
 		j := jobtest.Load(t, db)
 		j.Plan()
 		sixteenth := length.Inch / 16
