@@ -12,8 +12,7 @@ func (s *search) breed() {
 	leader, since := s.people.members[0].schedule.Score, s.done
 	for !s.over() {
 		b.child()
-		s.w.Generate(s.sorter.sort(s.m, b.keys))
-		s.count()
+		s.generate(b.keys)
 		one := s.people.newcomer(s.m, s.w.s)
 		if b.worthImproving(one) {
 			s.improve(one)
@@ -53,8 +52,7 @@ func (b *breeder) startAnew() {
 		if s.rng.IntN(4) == 0 {
 			b.gather()
 		}
-		s.w.Generate(s.sorter.sort(s.m, b.keys))
-		s.count()
+		s.generate(b.keys)
 		s.improve(s.people.newcomer(s.m, s.w.s))
 	}
 }
@@ -300,7 +298,7 @@ func (b *breeder) changeTaste() {
 	rng := b.s.rng
 	b.s.w.setTaste(taste{
 		demand: uint8(rng.IntN(len(demandTolls))), move: uint8(rng.IntN(len(moveTolls))),
-		keep: len(b.s.m.issued) > 0 && rng.IntN(4) > 0,
+		keep: len(b.s.m.issued) > 0 && rng.IntN(4) > 0, ahead: b.s.m.firm != nil && rng.IntN(2) == 0,
 	})
 }
 

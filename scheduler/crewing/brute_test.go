@@ -266,12 +266,10 @@ func (b *bruteForce) total() float64 {
 	return cost + 0.25*float64(makespan)
 }
 
-// Generation starts every piece as soon as it can. Where all work the same time that loses nothing. Where they do not, it
-// can pay to start later, so as not to hold a crew or a limit over a pause in which others could use it: rare, and then
-// the search may be a little above the best.
+// Generation starts every piece as soon as it can. Where crews and limits do not work at the same time it can pay to start later, so
+// as not to hold one of them over a pause in which others could use it: then the others have their turn first.
 func TestSearch_FindsTheBestOfAllCrewsAndMinutes(t *testing.T) {
 	t.Parallel()
-	above := 0
 	for seed := range uint64(50) {
 		sameTime := seed%2 == 0
 		p, works := smallProblem(seed, sameTime)
@@ -287,11 +285,6 @@ func TestSearch_FindsTheBestOfAllCrewsAndMinutes(t *testing.T) {
 		got := found.Schedule.Score.Total
 		require.GreaterOrEqual(t, got, best-1e-6, "seed %d: better than the best there is", seed)
 		require.LessOrEqual(t, found.Bound.Total, best+1e-6, "seed %d", seed)
-		if sameTime {
-			require.InDelta(t, best, got, 1e-6, "seed %d", seed)
-		} else if got > best+1e-6 {
-			above++
-		}
+		require.InDelta(t, best, got, 1e-6, "seed %d", seed)
 	}
-	require.LessOrEqual(t, above, 2, "of 25 problems with calendars that differ")
 }

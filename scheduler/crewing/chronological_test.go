@@ -23,12 +23,11 @@ import (
 // whatever may follow here may follow there.
 type chronological struct {
 	bruteForce
-	day     int
-	placed  []bool
-	latest  []int // by crew: the task that it did last, or -1
-	left    int   // tasks yet to place
-	inOrder bool  // only plans in which nothing starts before what it follows
-	nodes   int   // branches left to look at before it gives up
+	day    int
+	placed []bool
+	latest []int // by crew: the task that it did last, or -1
+	left   int   // tasks yet to place
+	nodes  int   // branches left to look at before it gives up
 
 	finishFrom [][][]int  // by task, crew and minute: finish of work that starts there, 0 where none can
 	soonest    [][]moment // by task and minute: the least begin and finish from there on, over its crews
@@ -123,7 +122,7 @@ func (c *chronological) next(before int) {
 	}
 	for t := range c.placed {
 		isFree, isLate := c.turn(t)
-		if c.placed[t] || isLate || c.inOrder && !isFree {
+		if c.placed[t] || isLate {
 			continue
 		}
 		for crew := range c.latest {

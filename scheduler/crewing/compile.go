@@ -34,6 +34,7 @@ func NewModel(c *network.Compiled) *Model {
 	b.links()
 	b.wishes()
 	b.order()
+	m.separate()
 	return m
 }
 

@@ -35,9 +35,11 @@
 // schedule is gone through for work that waits in one crew's queue while another crew is free (compact). A population that finds nothing better is
 // left for another one. The order of schedules is Score's: places kept, then the weighted total.
 //
-// Limits of the method. Every piece starts as soon as what was placed before it allows (or at its issued or pinned place). Where
-// crews and limits keep different hours it can pay, rarely, to start later and not to hold them over a pause; such
-// schedules are not looked at. The bound on lateness takes dates together that need the same set of crews (joint), by work content
+// Followers that go ahead. In lists of up to 64 tasks a follower by a link to its finish, or with negative lag, may stand before what it
+// follows (GenerateAhead): the latter then waits for the crew or the limit that the follower takes first.
+//
+// Limits of the method. Every piece starts as soon as what was placed before it allows (or at its issued or pinned place); with
+// followers going ahead that has lost nothing against all plans of small problems, but in larger ones none goes ahead. The bound on lateness takes dates together that need the same set of crews (joint), by work content
 // alone: travel, set-up and shared limits are not in it.
 //
 // Conventions. Everything is indexed by TaskIndex and CrewIndex, the places in the problem's own lists. Instants and

@@ -18,6 +18,10 @@ func (w *Workspace) walk(list []TaskIndex) *Schedule {
 	w.s.taste = w.taste
 	for _, t := range list {
 		w.place(t)
+		if w.early != nil && !w.isInTime(t) {
+			w.isBroken = true
+			return w.s
+		}
 	}
 	w.m.evaluate(w.s)
 	return w.s
@@ -160,22 +164,29 @@ func (w *Workspace) ask(t TaskIndex) TaskIndex {
 	q.ending, q.endCause = m.ending[t].at, m.ending[t].cause
 	for i := m.inFrom[t]; i < m.inFrom[t+1]; i++ {
 		l := &m.in[i]
-		if !s.Placed[l.task] {
-			return l.task
-		}
-		at := s.Finish[l.task]
+		from := l.task
+		at := s.Finish[from]
 		if l.relation&fromStart != 0 {
-			at = s.Start[l.task]
+			at = s.Start[from]
+		}
+		if !s.Placed[from] {
+			if w.early == nil || !l.isLoose() {
+				return from
+			}
+			at = w.early.EarlyFinish[from]
+			if l.relation&fromStart != 0 {
+				at = w.early.FirstStart[from]
+			}
 		}
 		if l.lag != 0 {
 			at = m.axes[l.axis].add(at, l.lag)
 		}
 		if l.relation&toFinish == 0 {
 			if at > q.at {
-				q.at, q.cause = at, Cause{Kind: ByLink, Driver: l.task, Until: at}
+				q.at, q.cause = at, Cause{Kind: ByLink, Driver: from, Until: at}
 			}
 		} else if at > q.ending {
-			q.ending, q.endCause = at, Cause{Kind: ByLink, Driver: l.task, Until: at}
+			q.ending, q.endCause = at, Cause{Kind: ByLink, Driver: from, Until: at}
 		}
 	}
 	return None

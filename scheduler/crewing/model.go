@@ -125,6 +125,7 @@ type Model struct {
 	in       []link
 	outFrom  []int32
 	out      []link
+	firm     *firmLinks // nil where no follower may go ahead
 
 	crews     []crewData
 	resources []resource

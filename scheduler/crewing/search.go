@@ -254,6 +254,17 @@ func (s *search) freeChoice() {
 	}
 }
 
+// generate makes the schedule of the keys. One in which followers go ahead may come to nothing; then none does.
+func (s *search) generate(keys []int64) {
+	if s.w.taste.ahead && !s.w.GenerateAhead(s.sorter.sortAhead(s.m, keys), s.dates) {
+		s.w.taste.ahead = false
+	}
+	if !s.w.taste.ahead {
+		s.w.Generate(s.sorter.sort(s.m, keys))
+	}
+	s.count()
+}
+
 // improve takes a schedule into the population, and one or two more that justification makes of it.
 func (s *search) improve(one *individual) {
 	for range 2 {
@@ -267,8 +278,7 @@ func (s *search) improve(one *individual) {
 			return
 		}
 		s.setChoice(one.schedule)
-		s.w.Generate(s.sorter.sort(s.m, s.keys))
-		s.count()
+		s.generate(s.keys)
 		better := s.w.s.Score.Better(&one.schedule.Score)
 		if !better {
 			return
@@ -299,8 +309,7 @@ func (s *search) polish() {
 		if !moved || s.over() {
 			return
 		}
-		s.w.Generate(s.sorter.sort(s.m, s.keys))
-		s.count()
+		s.generate(s.keys)
 		better := s.w.s.Score.Better(&one.schedule.Score)
 		s.keep(s.people.newcomer(s.m, s.w.s))
 		if !better {

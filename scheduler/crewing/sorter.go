@@ -13,6 +13,11 @@ func (s *sorter) sort(m *Model, keys []int64) []TaskIndex {
 	return s.sortLinked(m, keys, m.inFrom, m.outFrom, m.out)
 }
 
+// sortAhead is the same with regard to firm links only.
+func (s *sorter) sortAhead(m *Model, keys []int64) []TaskIndex {
+	return s.sortLinked(m, keys, m.firm.inFrom, m.firm.outFrom, m.firm.out)
+}
+
 // sortBackward is the same with every link turned round: followers come first.
 func (s *sorter) sortBackward(m *Model, keys []int64) []TaskIndex {
 	return s.sortLinked(m, keys, m.outFrom, m.inFrom, m.in)

@@ -13,6 +13,7 @@ type taste struct {
 	move   uint8 // spare travel and set-up: index of moveTolls
 	keep   bool  // leave a task at its issued place, even if it could start sooner, as long as that place is free
 	crews  bool  // with keep: a task that is forced onto a crew, too
+	ahead  bool  // followers may stand in the list before what they follow, see GenerateAhead
 }
 
 const (

@@ -1,6 +1,9 @@
 package crewing
 
-import "jambwright/scheduler/calendar"
+import (
+	"jambwright/scheduler/calendar"
+	"jambwright/scheduler/network"
+)
 
 // Workspace makes schedules of one model, one at a time. It owns all scratch memory: once it has made a schedule or two,
 // making another allocates nothing. Not for concurrent use; make one a goroutine.
@@ -23,6 +26,9 @@ type Workspace struct {
 	lines     []TaskIndex   // issued work by start
 	rows      [][]TaskIndex // per crew: its tasks in sequence, while keepsRows
 	keepsRows bool
+
+	early    *network.Dates // while followers may go ahead: when the tasks yet to have their turn are over at the earliest
+	isBroken bool           // something was placed too late for what went ahead of it
 
 	choice []int16 // per task: the option it must take, or None for the one that finishes first
 	absent []bool  // per task: it has nothing to do, see Trial; nil without any
