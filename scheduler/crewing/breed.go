@@ -96,6 +96,10 @@ func (b *breeder) child() {
 		return
 	}
 	b.copyList(mother.schedule)
+	if len(s.w.linesByStart()) > 0 && s.rng.IntN(3) == 0 {
+		b.keepPlaces()
+		return
+	}
 	switch s.rng.IntN(16) {
 	case 0:
 		b.gather()
@@ -183,6 +187,25 @@ func (b *breeder) change() {
 			b.keys[t] += int64(rng.IntN(2*reach+1)-reach)*keyStep + int64(rng.IntN(keyStep))
 		default:
 			b.changeCrew(t)
+		}
+	}
+}
+
+// keepPlaces lets a stretch of the plan in force, on one crew or on all, stay where it is before others choose, or no longer.
+func (b *breeder) keepPlaces() {
+	m, rng := b.s.m, b.s.rng
+	lines := b.s.w.linesByStart()
+	width := 1 + rng.IntN(max(1, len(lines)>>rng.IntN(8)))
+	first := rng.IntN(len(lines) - width + 1)
+	choice := int16(None)
+	if rng.IntN(2) == 0 {
+		choice = inPlace
+	}
+	crew := m.issuedCrew(lines[first])
+	ofOne := rng.IntN(2) == 0
+	for _, t := range lines[first : first+width] {
+		if !ofOne || m.issuedCrew(t) == crew {
+			b.s.w.choice[t] = choice
 		}
 	}
 }

@@ -25,8 +25,9 @@
 // Locked work. Pins, the rest of work under way if there is a frozen window, and frozen work hold their places before any
 // list is walked, in this order; what cannot stay is given up with its cause (Settle). The plan in force is kept beyond the
 // frozen window too, as far as it pays: the search begins with a schedule that holds all of its places until links, calendars or
-// what was locked take one (stay). With nothing changed that is the issued plan; a place that is lost moves only what waits for it.
-// The search never ends with a plan worse than that.
+// what was locked take one (stay). With nothing changed that is the issued plan; a place that is lost moves only what follows it by
+// links. Where that makes dates later than need be, other work gives way round by round (giveWay). Which work is held in place is
+// part of what is bred, like its crew. The search never ends with a plan worse than the first one.
 //
 // Search. First the issued plan and the priority rules, each improved by justification: the pieces are moved as late as
 // they go, and generated anew in the order of those late begins. Then populations of lists are bred until the budget, a

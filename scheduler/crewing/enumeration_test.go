@@ -84,10 +84,21 @@ func TestSearch_FindsTheBestOfAllListsAndCrewsOnTinyProblems(t *testing.T) {
 			found := Search(m, dates, SearchOptions{Schedules: 10_000, Seed: seed})
 			got := &found.Schedule.Score
 			require.Equal(t, best.Unplaced, got.Unplaced, "%d tasks, seed %d", row.tasks, seed)
-			require.InDelta(t, best.Total, got.Total, 1e-6, "%d tasks, seed %d: %+v, enumeration %+v", row.tasks, seed, got, best)
+			requireLeast(t, m, got, &best, "%d tasks, seed %d", row.tasks, seed)
 			require.LessOrEqual(t, found.Bound.LatenessCost, best.LatenessCost+1e-9, "%d tasks, seed %d", row.tasks, seed)
 			require.LessOrEqual(t, found.Bound.Makespan, best.Makespan, "%d tasks, seed %d", row.tasks, seed)
-			require.LessOrEqual(t, found.Bound.Total, best.Total+1e-6, "%d tasks, seed %d", row.tasks, seed)
+			require.LessOrEqual(t, found.Bound.Total, got.Total+1e-6, "%d tasks, seed %d", row.tasks, seed)
 		}
 	}
+}
+
+// requireLeast holds a search against the best of all lists in the order of the links. Where followers may go ahead of what they follow
+// no such list says so, and the search may be better.
+func requireLeast(t *testing.T, m *Model, found, best *Score, message string, values ...any) {
+	t.Helper()
+	args := append([]any{message + ": %+v, enumeration %+v"}, append(values, *found, *best)...)
+	if m.firm == nil {
+		require.InDelta(t, best.Total, found.Total, 1e-6, args...)
+	}
+	require.LessOrEqual(t, found.Total, best.Total+1e-6, args...)
 }

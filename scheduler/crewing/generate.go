@@ -6,9 +6,18 @@ import (
 )
 
 // Generate makes the schedule of a list by serial generation. The result is the workspace's own, valid until its next use.
+// Work that is chosen to stay in its issued place is held there from the start; what could not return is not chosen to any longer.
 func (w *Workspace) Generate(list []TaskIndex) *Schedule {
 	w.restart()
-	return w.walk(list)
+	if !w.isHolding() {
+		return w.walk(list)
+	}
+	w.holdIssued(false)
+	s := w.walk(list)
+	for _, t := range w.left {
+		s.choice[t] = None
+	}
+	return s
 }
 
 // walk gives the tasks of a list their places, beside those that are held already.
@@ -88,7 +97,8 @@ func (w *Workspace) place(t TaskIndex) {
 		w.keepReserved(t)
 		return
 	}
-	held, wasHeld := place{begin: w.s.Begin[t], crew: w.s.Crew[t]}, w.letGo(t)
+	held := place{begin: w.s.Begin[t], crew: w.s.Crew[t]} // read before letGo takes the crew away
+	wasHeld := w.letGo(t)
 	wish := &w.m.wishes[t]
 	hasWish := wish.start != calendar.Never
 	var lost Cause
@@ -96,7 +106,7 @@ func (w *Workspace) place(t TaskIndex) {
 		lost = w.loseWish(t, wish)
 	}
 	p, ok := w.chooseWished(t, wish)
-	if !ok && w.taste.keep && (w.choice[t] < 0 || w.taste.crews) {
+	if !ok && (w.choice[t] == inPlace || w.taste.keep && (w.choice[t] < 0 || w.taste.crews)) {
 		p, ok = w.chooseIssued(t)
 	}
 	if !ok {

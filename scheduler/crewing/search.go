@@ -196,6 +196,8 @@ func (s *search) repair() {
 	if s.best.Score.Changes == 0 && s.best.Score.Broken == 0 {
 		return
 	}
+	stayed := newSchedule(s.m)
+	stayed.copyFrom(s.best)
 	for _, rule := range repairs {
 		if s.over() {
 			return
@@ -214,6 +216,7 @@ func (s *search) repair() {
 		s.count()
 		s.keep(s.people.newcomer(s.m, made))
 	}
+	s.giveWay(stayed)
 }
 
 // repairs are ways to go on with the plan in force: the ones that most often do well come first, for short budgets.

@@ -22,15 +22,19 @@ const stayRounds = 8
 // With underWayFirst the rest of work under way is held before the issued lines. Else it goes between them, and pinned and
 // frozen places that cannot be kept are given up for good, as by Settle.
 func (w *Workspace) stay(list []TaskIndex, underWayFirst bool) *Schedule {
-	w.gaveUp = make([]bool, w.m.Tasks())
+	for _, t := range w.linesByStart() {
+		w.choice[t] = inPlace
+	}
 	for round := 0; ; round++ {
 		w.restart()
 		if round < stayRounds {
 			w.holdIssued(underWayFirst)
+		} else {
+			w.holdNone()
 		}
 		s := w.walk(list)
 		for _, t := range w.left {
-			w.gaveUp[t] = true
+			w.choice[t] = None
 		}
 		switch {
 		case s.Score.Unsettled > 0 && !underWayFirst:
@@ -41,8 +45,25 @@ func (w *Workspace) stay(list []TaskIndex, underWayFirst bool) *Schedule {
 	}
 }
 
-// holdIssued holds the places of the plan in force, earliest first, as far as calendars and what is held already leave
-// them free.
+// inPlace is the choice of a task to stay where the plan in force has it, before others choose.
+const inPlace int16 = -2
+
+// isHolding reports whether any work is chosen to stay in its issued place.
+func (w *Workspace) isHolding() bool {
+	return len(w.linesByStart()) > 0 && slices.Contains(w.choice, inPlace)
+}
+
+// holdNone lets all work choose again.
+func (w *Workspace) holdNone() {
+	for t, choice := range w.choice {
+		if choice == inPlace {
+			w.choice[t] = None
+		}
+	}
+}
+
+// holdIssued holds the places of the work that is chosen to stay there, earliest first, as far as calendars and what is held
+// already leave them free.
 func (w *Workspace) holdIssued(underWayFirst bool) {
 	m := w.m
 	w.openRows()
@@ -58,7 +79,7 @@ func (w *Workspace) holdIssued(underWayFirst bool) {
 		}
 	}
 	for _, t := range w.linesByStart() {
-		if w.reserved[t] || w.loose[t] || w.gaveUp[t] || m.state[t] == LeftOut {
+		if w.choice[t] != inPlace || w.reserved[t] || w.loose[t] || m.state[t] == LeftOut {
 			continue
 		}
 		w.q = request{task: t, limit: calendar.Never, ending: calendar.BeforeAll, at: m.release[t].at, cause: m.release[t].cause}
@@ -97,6 +118,14 @@ func (m *Model) issuedBegin(t TaskIndex) calendar.Instant {
 		return m.issued[line].start
 	}
 	return m.rest[t].at
+}
+
+// issuedCrew is the crew that the plan in force has for a task that it holds, None where it names none.
+func (m *Model) issuedCrew(t TaskIndex) CrewIndex {
+	if line := m.issuedOf[t]; line != None {
+		return m.issued[line].crew
+	}
+	return m.rest[t].crew
 }
 
 // holdLoosely takes a place until the task's turn.

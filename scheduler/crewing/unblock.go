@@ -84,6 +84,9 @@ func (b *breeder) release(from *Schedule, last TaskIndex) {
 
 // part takes the two tasks of a wait apart.
 func (b *breeder) part(w *wait) {
+	if choice := &b.s.w.choice[w.driver]; *choice == inPlace {
+		*choice = None
+	}
 	switch b.s.rng.IntN(6) {
 	case 0, 1: // the task first, with all that it needs
 		before := b.keys[w.driver]

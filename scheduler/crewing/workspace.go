@@ -21,7 +21,6 @@ type Workspace struct {
 	taken    []Moved     // reserved places taken back while this schedule was made, and why
 
 	loose     []bool        // per task: its issued place is held until its turn, see stay
-	gaveUp    []bool        // per task: its issued place is held no longer
 	left      []TaskIndex   // did not return to a place that was held loosely
 	lines     []TaskIndex   // issued work by start
 	rows      [][]TaskIndex // per crew: its tasks in sequence, while keepsRows
@@ -30,7 +29,7 @@ type Workspace struct {
 	early    *network.Dates // while followers may go ahead: when the tasks yet to have their turn are over at the earliest
 	isBroken bool           // something was placed too late for what went ahead of it
 
-	choice []int16 // per task: the option it must take, or None for the one that finishes first
+	choice []int16 // per task: the option it must take, None for the one that finishes first, or inPlace
 	absent []bool  // per task: it has nothing to do, see Trial; nil without any
 	q      request
 
