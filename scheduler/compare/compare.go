@@ -9,6 +9,9 @@
 //	  glaze 204 moved +1 day       reason: material deliver R3
 //	    deliver R3                 event: "promise slipped to Wed 2 Dec"     <- the cause of all three
 //
+// Where the reasons lead to no event, links may: work that could no longer stay where it was, because what it follows ends after its
+// old start, has moved for the cause of that, although its crew is what it waited for last.
+//
 // Crews that wait for nothing take other work meanwhile. Where neither plan's reasons lead to an event, the cause is looked
 // for in the order of the crews' work: among the tasks whose time a moved task takes or that take the time it had. Such a
 // change says so (ByOrder). What no event is met from at all was planned in another order for gain alone.
@@ -85,7 +88,12 @@ func Plans(p *problem.Problem, old, new *problem.Plan, events []Event) Result {
 	slices.SortStableFunc(r.Tasks, func(a, b Change) int {
 		return cmp.Or(a.NewStart.Compare(b.NewStart), a.OldStart.Compare(b.OldStart), cmp.Compare(a.Task, b.Task))
 	})
-	c.orderCauses(r.Tasks)
+	at := make(map[string]int, len(r.Tasks))
+	for i := range r.Tasks {
+		at[r.Tasks[i].Task] = i
+	}
+	c.pushCauses(r.Tasks, at)
+	c.orderCauses(r.Tasks, at)
 	r.Dates = c.dates(r.Tasks)
 	return r
 }

@@ -190,6 +190,44 @@ func TestPlans_AnUnplannedTaskIsAChangeWithoutADistance(t *testing.T) {
 
 // Hazel was to glaze 1 and then 2; glass for 1 comes later, so she does 2 first, and 3, which she had for then, after. Maple's
 // work moves too, in time that nobody left or took.
+// The floor comes on day 3, and the frames of both openings can no longer be on days 1 and 2. The second one waits for its crew last,
+// its glass for a crew that does then what was always to be done then: the floor moved them all the same. Sealing could have stayed.
+func TestPlans_WorkThatCouldNotStayIsExplainedByWhatItFollows(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "floor", "frame A", "frame B", "elsewhere", "glaze B", "seal B")
+	p.Links = []problem.Link{
+		{From: "floor", To: "frame A"}, {From: "floor", To: "frame B", LagMinutes: 60, LagCalendar: "site"}, {From: "frame B", To: "glaze B"},
+		{From: "glaze B", To: "seal B", Type: problem.StartToStart, LagMinutes: -24 * 60},
+	}
+	old := planOf(
+		task("floor", "", at(0, 8), at(1, 8), problem.ReasonDataDate, ""),
+		task("frame A", "Hazel", at(1, 8), at(1, 12), problem.ReasonHandover, "floor"),
+		task("frame B", "Hazel", at(2, 8), at(2, 12), problem.ReasonCalendar, ""),
+		task("elsewhere", "Larch", at(3, 8), at(4, 8), problem.ReasonDataDate, ""),
+		task("glaze B", "Larch", at(2, 12), at(2, 15), problem.ReasonPredecessor, "frame B"),
+		task("seal B", "Maple", at(3, 12), at(3, 15), problem.ReasonDataDate, ""),
+	)
+	now := planOf(
+		task("floor", "", at(0, 8), at(3, 7), problem.ReasonDataDate, ""),
+		task("frame A", "Hazel", at(3, 8), at(3, 12), problem.ReasonHandover, "floor"),
+		task("frame B", "Maple", at(3, 9), at(3, 13), problem.ReasonCrew, "Maple"),
+		task("elsewhere", "Larch", at(3, 8), at(4, 8), problem.ReasonDataDate, ""),
+		task("glaze B", "Larch", at(4, 8), at(4, 11), problem.ReasonCrew, "Larch"),
+		task("seal B", "Maple", at(3, 13), at(3, 16), problem.ReasonCalendar, ""),
+	)
+	r := Plans(p, old, now, []Event{{Task: "floor", Ref: "two days late"}})
+	chains := map[string][]string{}
+	for i := range r.Tasks {
+		c := &r.Tasks[i]
+		require.NotNil(t, c.Cause, c.Task)
+		require.Equal(t, "two days late", c.Cause.Ref)
+		chains[c.Task] = c.Chain
+		require.Equal(t, c.Task == "seal B", c.ByOrder, "%s: only what could have stayed moves by the crews' order", c.Task)
+	}
+	require.Len(t, chains, 5)
+	require.Equal(t, []string{"glaze B", "frame B", "floor"}, chains["glaze B"])
+}
+
 func TestPlans_WorkInTimeThatAnotherTaskLeftIsExplainedByTheOrder(t *testing.T) {
 	t.Parallel()
 	p := problemOf(at(0, 6), "deliver 1", "glaze 1", "glaze 2", "glaze 3", "hang 3", "other")

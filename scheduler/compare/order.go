@@ -10,11 +10,7 @@ import (
 // orderCauses finds the causes of changes that no chain of reasons explains, through the order of the crews' work. A task may
 // stand in time that another one left, or may have lost its own to another one; where that other one moved for a cause, so
 // did this one, by its crew's order. Changes that are met from no cause stay without. O(changes x tasks met in their time).
-func (c *comparison) orderCauses(changes []Change) {
-	at := make(map[string]int, len(changes)) // of a task in changes
-	for i := range changes {
-		at[changes[i].Task] = i
-	}
+func (c *comparison) orderCauses(changes []Change, at map[string]int) {
 	// follows[i] are the changes that look to change i for their cause, in the order of changes.
 	follows := make([][]int, len(changes))
 	var queue []int
@@ -27,6 +23,14 @@ func (c *comparison) orderCauses(changes []Change) {
 			if j, moved := at[id]; moved && j != i {
 				follows[j] = append(follows[j], i)
 			}
+		}
+	}
+	for i := range c.problem.Links {
+		l := &c.problem.Links[i]
+		j, moved := at[l.From]
+		to, follow := at[l.To]
+		if moved && follow && changes[to].Cause == nil && c.pushes(l, &changes[to]) {
+			follows[j] = append(follows[j], to)
 		}
 	}
 	for len(queue) > 0 { // breadth first: the shortest way to a cause counts
