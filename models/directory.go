@@ -84,18 +84,9 @@ func (d *Directory) readAreas(ctx context.Context, r Reader) error {
 	if err := r.in(ctx).Find(&areas).Error; err != nil {
 		return wrap(err, "read areas")
 	}
-	byID := make(map[int64]*Area, len(areas))
+	d.ByID = namesOf(areas)
 	for i := range areas {
-		byID[areas[i].ID] = &areas[i]
-	}
-	for i := range areas {
-		name := areas[i].Name
-		for a, n := &areas[i], 0; a.ParentID != nil && n < len(areas); n++ {
-			a = byID[*a.ParentID]
-			name = a.Name + " / " + name
-		}
-		d.ByID[areas[i].ID] = name
-		d.Areas[d.codes[areas[i].ProjectID]+"/"+areas[i].Code] = name
+		d.Areas[d.codes[areas[i].ProjectID]+"/"+areas[i].Code] = d.ByID[areas[i].ID]
 	}
 	var handovers []Handover
 	err := r.in(ctx).Preload("Area").Find(&handovers).Error
@@ -104,6 +95,24 @@ func (d *Directory) readAreas(ctx context.Context, r Reader) error {
 		d.handovers[d.codes[h.Area.ProjectID]+"/"+h.Area.Code+"/"+string(h.Condition)] = h
 	}
 	return wrap(err, "read handovers")
+}
+
+// namesOf names areas by id, each after those around it: many a level has an East. The areas around must be among them.
+func namesOf(areas []Area) map[int64]string {
+	byID := make(map[int64]*Area, len(areas))
+	for i := range areas {
+		byID[areas[i].ID] = &areas[i]
+	}
+	names := make(map[int64]string, len(areas))
+	for i := range areas {
+		name := areas[i].Name
+		for a, n := &areas[i], 0; a.ParentID != nil && n < len(areas); n++ {
+			a = byID[*a.ParentID]
+			name = a.Name + " / " + name
+		}
+		names[areas[i].ID] = name
+	}
+	return names
 }
 
 func (d *Directory) readReleases(ctx context.Context, r Reader) error {

@@ -25,6 +25,7 @@ type News struct {
 	Kind      NewsKind
 	ProjectID int64
 	Tasks     []string // keys
+	Area      string   // of a handover, or of a task that is done on an area: its name after those around it
 	Report    *FieldReport
 	Handover  *HandoverChange
 	Material  *MaterialChange
@@ -44,13 +45,32 @@ func NewsBetween(ctx context.Context, r Reader, from, to time.Time) ([]News, err
 		}
 		all = append(all, news...)
 	}
+	var areas []Area
+	if err := r.in(ctx).Find(&areas).Error; err != nil {
+		return nil, wrap(err, "read areas")
+	}
+	names := namesOf(areas)
+	for i := range all {
+		all[i].Area = names[all[i].areaID()]
+	}
 	slices.SortStableFunc(all, func(a, b News) int { return a.At.Compare(b.At) })
 	return all, nil
 }
 
+// areaID is the area that news name; 0 for none.
+func (n *News) areaID() int64 {
+	switch {
+	case n.Handover != nil:
+		return n.Handover.Handover.AreaID
+	case n.Report != nil && n.Report.Task.AreaID != nil:
+		return *n.Report.Task.AreaID
+	}
+	return 0
+}
+
 func reportNews(ctx context.Context, r Reader, from, to time.Time) ([]News, error) {
 	var rows []FieldReport
-	err := r.in(ctx).Preload("Task.Opening").Preload("Crew").Where("received_at > ? AND received_at <= ?", from, to).
+	err := r.in(ctx).Preload("Task.Opening").Preload("Task.Release").Preload("Crew").Where("received_at > ? AND received_at <= ?", from, to).
 		Order("received_at, id").Find(&rows).Error
 	news := make([]News, 0, len(rows))
 	for i := range rows {

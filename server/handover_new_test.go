@@ -35,7 +35,7 @@ func TestHandoverNew_AZoneGetsItsOwnAfterAPreview(t *testing.T) {
 	count := handoverCount(t, s.db)
 	shown := b.post("/handovers/new", form)
 	require.Equal(t, http.StatusOK, shown.status, shown.text())
-	for _, part := range []string{"Ceiling closed, Level 3 / East: promised Mon 28 Dec by Ceilings", "no longer for the one of Level 3", "tasks move on", "ceiling closed on East: promised date Mon 28 Dec"} {
+	for _, part := range []string{"Ceiling closed, Level 3 / East: promised Mon 28 Dec by Ceilings", "no longer for the one of Level 3", "tasks move on", "ceiling closed on Level 3 / East: promised date Mon 28 Dec"} {
 		assert.Contains(t, shown.text(), part)
 	}
 	require.Equal(t, count, handoverCount(t, s.db), "a look stores nothing")

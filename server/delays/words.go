@@ -9,6 +9,7 @@ import (
 	"jambwright/scheduler/ledger"
 	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/takeoff"
 )
 
 const dayLayout = "Mon 2 Jan 2006"
@@ -109,7 +110,10 @@ func (r *records) name(id string) string {
 	if key.Kind == pattern.Handovers {
 		return words(string(key.Condition)) + " on " + r.area(key)
 	}
-	if key.Kind == pattern.Lead {
+	switch key.Kind {
+	case takeoff.Survey:
+		return "survey of " + r.area(key)
+	case pattern.Lead:
 		return key.Subject + " on its way"
 	}
 	return string(key.Kind) + " " + key.Subject

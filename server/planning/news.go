@@ -36,30 +36,45 @@ type Locale struct {
 func Describe(n models.News, to Locale) string {
 	switch {
 	case n.Report != nil:
-		return describeReport(n.Report, to)
+		return describeReport(n, to)
 	case n.Handover != nil:
-		return describeHandover(n.Handover)
+		return describeHandover(n)
 	case n.Material != nil:
 		return describeMaterial(n.Material, to.Zone)
 	}
 	return string(n.Kind)
 }
 
-func describeReport(r *models.FieldReport, to Locale) string {
+func describeReport(n models.News, to Locale) string {
+	r := n.Report
 	who := r.Reporter
 	if r.Crew != nil {
 		who += " (" + r.Crew.Name + ")"
 	}
-	return who + " reported " + ReportWords(r, to)
+	return who + " reported " + reportWords(r, subjectOf(&r.Task, n.Area), to)
 }
 
 // ReportWords says in words what a report says of its task: "glaze 204 part done, 3 h left". The report's task with its
 // opening must be loaded.
 func ReportWords(r *models.FieldReport, to Locale) string {
-	subject := string(r.Task.Kind)
-	if r.Task.Opening != nil {
-		subject += " " + r.Task.Opening.Mark
+	return reportWords(r, subjectOf(&r.Task, ""), to)
+}
+
+// subjectOf is a task with what it is done on, as far as that is known: "glaze 204", "survey of Level 2 / East", "order of
+// release R3".
+func subjectOf(t *models.Task, area string) string {
+	switch {
+	case t.Opening != nil:
+		return string(t.Kind) + " " + t.Opening.Mark
+	case t.Release != nil:
+		return string(t.Kind) + " of release " + t.Release.Code
+	case area != "":
+		return string(t.Kind) + " of " + area
 	}
+	return string(t.Kind)
+}
+
+func reportWords(r *models.FieldReport, subject string, to Locale) string {
 	what := map[models.ReportKind]string{
 		models.ReportStart: "started", models.ReportDone: "done", models.ReportHours: "hours spent",
 		models.ReportReleaseHold: "hold lifted", models.ReportPunch: "punch item: " + r.Note,
@@ -104,9 +119,9 @@ func hours(minutes int) string {
 	return fmt.Sprintf("%d h %d min", minutes/60, minutes%60)
 }
 
-func describeHandover(c *models.HandoverChange) string {
+func describeHandover(n models.News) string {
+	c, place := n.Handover, n.Area
 	condition := strings.ReplaceAll(string(c.Handover.Condition), "_", " ")
-	place := c.Handover.Area.Name
 	if c.Field == models.FieldActual && c.NewDate != nil {
 		return fmt.Sprintf("%s on %s: handed over on %s", condition, place, dateWords(c.NewDate))
 	}

@@ -68,16 +68,17 @@ func TestDescribe_SaysWhatHandoverAndMaterialChangesSay(t *testing.T) {
 	t.Parallel()
 	chicago := zone(t, "America/Chicago")
 	first, second := models.NewDate(2026, 12, 1), models.NewDate(2026, 12, 8)
-	walls := models.Handover{Condition: pattern.WallsBoarded, Area: models.Area{Name: "Level 2"}}
+	walls := models.Handover{Condition: pattern.WallsBoarded, Area: models.Area{Name: "East"}}
+	const east = "Level 2 / East" // every level has an East
 	release := models.Release{Code: "R3", Supplier: models.Supplier{Name: "Ninefold Glass"}}
 	for want, n := range map[string]models.News{
-		"walls boarded on Level 2: promised date Tue 8 Dec, was Tue 1 Dec": {Handover: &models.HandoverChange{
+		"walls boarded on Level 2 / East: promised date Tue 8 Dec, was Tue 1 Dec": {Area: east, Handover: &models.HandoverChange{
 			Handover: walls, Field: models.FieldPromised, OldDate: &first, NewDate: &second,
 		}},
-		"walls boarded on Level 2: forecast date not known, was Tue 1 Dec": {Handover: &models.HandoverChange{
+		"walls boarded on Level 2 / East: forecast date not known, was Tue 1 Dec": {Area: east, Handover: &models.HandoverChange{
 			Handover: walls, Field: models.FieldForecast, OldDate: &first,
 		}},
-		"walls boarded on Level 2: handed over on Tue 1 Dec": {Handover: &models.HandoverChange{
+		"walls boarded on Level 2 / East: handed over on Tue 1 Dec": {Area: east, Handover: &models.HandoverChange{
 			Handover: walls, Field: models.FieldActual, NewDate: &first,
 		}},
 		// Eight in the evening on the site is past midnight in UTC.
@@ -86,6 +87,12 @@ func TestDescribe_SaysWhatHandoverAndMaterialChangesSay(t *testing.T) {
 		}},
 		"release R3 from Ninefold Glass: promised Tue 8 Dec, was Tue 1 Dec": {Material: &models.MaterialChange{
 			Release: &release, Field: "promised", OldValue: "2026-12-01", NewValue: "2026-12-08",
+		}},
+		"Ines reported survey of Level 2 / East done": {Area: east, Report: &models.FieldReport{
+			Reporter: "Ines", Kind: models.ReportDone, Task: models.Task{Kind: takeoff.Survey},
+		}},
+		"Ines reported order of release R3 done": {Report: &models.FieldReport{
+			Reporter: "Ines", Kind: models.ReportDone, Task: models.Task{Kind: takeoff.Order, Release: &release},
 		}},
 	} {
 		assert.Equal(t, want, planning.Describe(n, planning.Locale{Zone: chicago}))
