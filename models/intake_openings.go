@@ -66,6 +66,7 @@ func changeOpening(ctx context.Context, tx *Tx, old, row *Opening, actor Actor) 
 		"area_id": row.AreaID, "room": row.Room, "opening_type": row.OpeningType, "type_mark": row.TypeMark,
 		"width": row.Width, "height": row.Height, "leaves": row.Leaves, "leaf_width": row.LeafWidth,
 		"leaf_height": row.LeafHeight, "leaf_thickness": row.LeafThickness, "sidelights": row.Sidelights, "lights": row.Lights,
+		"transom": row.Transom, "butt_joints": row.ButtJoints,
 		"glass_text": row.GlassText, "glass_kind": row.GlassKind, "glass_thickness": row.GlassThickness,
 		"glass_lites": row.GlassLites, "glass_interlayer": row.GlassInterlayer, "glass_air_space": row.GlassAirSpace,
 		"glass_safety": row.GlassSafety, "glass_leaf": row.GlassLeaf, "solid_leaf": row.SolidLeaf, "finish": row.Finish, "fire_minutes": row.FireMinutes, "fire_rating": row.FireRating,

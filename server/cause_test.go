@@ -52,12 +52,16 @@ func newSmallSite(t *testing.T) *site {
 	return s
 }
 
-// importSheet reads a sheet by the import page.
+// importSheet reads a sheet by the import page; what is stored and not in it stays.
 func (s *site) importSheet(b *browser, kind, text string) {
 	s.t.Helper()
 	preview := b.upload("/import/preview", map[string]string{"project": "1", "kind": kind}, kind+".csv", text)
 	require.Equal(s.t, http.StatusOK, preview.status, preview.text())
-	done := b.post("/import/apply", url.Values{"token": {preview.value("token")}})
+	form := url.Values{"token": {preview.value("token")}}
+	for _, q := range answers(preview) {
+		form.Set(q, "keep")
+	}
+	done := b.post("/import/apply", form)
 	require.Equal(s.t, http.StatusOK, done.status, done.text())
 }
 

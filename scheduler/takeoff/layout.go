@@ -187,8 +187,8 @@ func (l *Layout) bayShares(o Opening, rules Rules) []share {
 	return append(append(left, leaves), right...)
 }
 
-// narrowestLight is the least daylight that is worth a pane; a front with less beside its leaf has no sidelight.
-const narrowestLight = 4 * length.Inch
+// NarrowestLight is the least daylight that is worth a pane; a front with less beside its leaf has no sidelight.
+const NarrowestLight = 4 * length.Inch
 
 func lightShares(o Opening, rules Rules) []share {
 	shares := make([]share, lightsOf(o))
@@ -261,8 +261,8 @@ func (l *Layout) divide(o Opening, shares []share) error {
 		l.Assumed = true
 		takeUp(shares, left)
 	}
-	if open > 0 && left < length.Length(open)*narrowestLight {
-		return fmt.Errorf("%d lights share %v of a frame %v wide: each needs at least %v", open, left, l.Width, narrowestLight)
+	if open > 0 && left < length.Length(open)*NarrowestLight {
+		return fmt.Errorf("%d lights share %v of a frame %v wide: each needs at least %v", open, left, l.Width, NarrowestLight)
 	}
 	x := l.Profile.Jamb
 	for i, s := range shares {
@@ -307,8 +307,8 @@ func (l *Layout) checkDaylight() error {
 		if b.Leaves == 0 {
 			low = l.Lower - l.Profile.Base
 		}
-		if b.Width < narrowestLight {
-			return fmt.Errorf("a light or leaf is left %v wide in a frame of %v: it needs at least %v", b.Width, l.Width, narrowestLight)
+		if b.Width < NarrowestLight {
+			return fmt.Errorf("a light or leaf is left %v wide in a frame of %v: it needs at least %v", b.Width, l.Width, NarrowestLight)
 		}
 	}
 	if low <= 0 {

@@ -44,7 +44,7 @@ func (l *Layout) doorWidths(o Opening, rules Rules) (door length.Length, sidelig
 		return door, sidelights
 	}
 	each := (inside - door - given) / length.Length(open)
-	if each < narrowestLight {
+	if each < NarrowestLight {
 		each, l.Assumed = rules.Sidelight, true
 	}
 	for i := range sidelights {
@@ -63,7 +63,7 @@ func frontWidths(o Opening, rules Rules, p Profile) (leaves length.Length, sidel
 	inside := o.Width - 2*p.Jamb
 	given, open := stated(o.Sidelights)
 	switch {
-	case len(o.Sidelights) == 0 && inside-leaves-p.Mullion >= narrowestLight:
+	case len(o.Sidelights) == 0 && inside-leaves-p.Mullion >= NarrowestLight:
 		return leaves, []Sidelight{{Side: Right}}
 	case len(o.Sidelights) == 0 && (o.LeafWidth == 0 || inside > leaves):
 		return inside, nil

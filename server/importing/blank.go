@@ -20,13 +20,13 @@ const (
 var blankSheets = map[Kind][][]string{
 	Openings: {
 		{"Opening schedule: write over the example rows"},
-		{"Mark", "Type", "Level", "Area", "Room", "Width", "Height", "Quantity", "Lights", "Sidelight", "Glass", "Hand", "Fire rating", "Hardware set", "Release", "Supplier", "Finish", "Leaf", "Remarks"},
-		{"101", "Sliding front", "Level 1", "East", "Board room", `6'-8"`, `9'-0"`, "1", "", `3'-6"`, `3/8" tempered`, "LH", "", "HW-5", "R1", "Pellam Frame Works", "clear anodized", "", "soft close"},
-		{"102-104", "Hinged front", "Level 1", "East", "Phone rooms", `3' 6"`, `96"`, "3", "", "", `3/8" tempered`, "RH", "", "HW-2", "R1", "", "", "solid wood", ""},
-		{"105", "Fixed light", "Level 1", "West", "Copy", "1219 mm", "1067 mm", "1", "", "", `1/4" tempered`, "", "", "", "R1", "", "", "", "sill 3'-6\""},
-		{"106A", "Door and frame", "Level 1", "West", "Store", "3-0", "7-0", "1", "", "", "", "RHR", "45 MIN", "HW-3", "R2", "", "", "", ""},
-		{"201", "Pair", "Level 2", "East", "Training", `6'-0"`, `7'-0"`, "1", "", "", "", "", "", "HW-4", "R2", "", "", "", ""},
-		{"202", "Storefront", "Level 2", "East", "Lobby", `16'-0"`, `10'-0"`, "1", "4", "", `1/2" tempered`, "", "", "", "R3", "", "", "", ""},
+		{"Mark", "Type", "Level", "Area", "Room", "Width", "Height", "Quantity", "Lights", "Sidelight", "Transom", "Butt joints", "Glass", "Hand", "Fire rating", "Hardware set", "Release", "Supplier", "Finish", "Leaf", "Remarks"},
+		{"101", "Sliding front", "Level 1", "East", "Board room", `6'-8"`, `9'-0"`, "1", "", `3'-6"`, "", "", `3/8" tempered`, "LH", "", "HW-5", "R1", "Pellam Frame Works", "clear anodized", "", "soft close"},
+		{"102-104", "Hinged front", "Level 1", "East", "Phone rooms", `3' 6"`, `96"`, "3", "", "", "", "", `3/8" tempered`, "RH", "", "HW-2", "R1", "", "", "solid wood", ""},
+		{"105", "Fixed light", "Level 1", "West", "Copy", "1219 mm", "1067 mm", "1", "", "", "", "", `1/4" tempered`, "", "", "", "R1", "", "", "", "sill 3'-6\""},
+		{"106A", "Door and frame", "Level 1", "West", "Store", "3-0", "7-0", "1", "", "", `1'-6"`, "", "", "RHR", "45 MIN", "HW-3", "R2", "", "", "", ""},
+		{"201", "Pair", "Level 2", "East", "Training", `6'-0"`, `7'-0"`, "1", "", "", "", "", "", "", "", "HW-4", "R2", "", "", "", ""},
+		{"202", "Storefront", "Level 2", "East", "Lobby", `16'-0"`, `10'-0"`, "1", "4", "", "", "yes", `1/2" tempered`, "", "", "", "R3", "", "", "", ""},
 	},
 	Crews: {
 		{"Crews: write over the example rows. Crew cost per hour is what all heads of the crew cost together."},

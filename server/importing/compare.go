@@ -234,6 +234,13 @@ func showInt(n int) string {
 	return strconv.Itoa(n)
 }
 
+func showYes(yes bool) string {
+	if yes {
+		return "yes"
+	}
+	return ""
+}
+
 func showDate(d *problem.Date) string {
 	if d == nil {
 		return ""

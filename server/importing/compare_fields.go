@@ -22,6 +22,8 @@ var openingFields = []field[OpeningRow]{
 	shown("leaf", true, func(o *OpeningRow) *LeafMake { return &o.Leaf }, func(m LeafMake) string { return string(m) }, fLeaf, fMaterial),
 	shown("sidelights", true, func(o *OpeningRow) *[]Sidelight { return &o.Sidelights }, showSidelights, fSidelight, fType, fSize),
 	shown("lights", true, func(o *OpeningRow) *int { return &o.Lights }, showInt, fLights, fType),
+	shown("transom", true, func(o *OpeningRow) *length.Length { return &o.Transom }, showLength),
+	shown("butt joints", true, func(o *OpeningRow) *bool { return &o.ButtJoints }, showYes),
 	words("handing", true, func(o *OpeningRow) *string { return &o.Handing }),
 	words("glass", true, func(o *OpeningRow) *string { return &o.Glass }),
 	shown("glass kind", true, func(o *OpeningRow) *takeoff.GlassKind { return &o.GlassKind }, func(k takeoff.GlassKind) string { return string(k) }, fGlass),

@@ -26,6 +26,8 @@ const (
 	fDoorHeight  = "door height"
 	fSidelight   = "sidelight"
 	fLights      = "lights"
+	fTransom     = "transom"
+	fButt        = "butt joints"
 	fHanding     = "handing"
 	fGlass       = "glass"
 	fGlassThick  = "glass thickness"
@@ -184,6 +186,8 @@ var openingHeadings = sheet.Vocabulary{
 		[]string{"sidelight", "sidelights", "sidelite", "sidelites", "side light", "side lights", "side lite", "side lites", "sl", "sidelight width", "sidelite width", "sl width", "sidelight w", "sl w"}),
 		"sidelight left", "sidelight right", "sl left", "sl right", "sidelite left", "sidelite right", "sidelight l", "sidelight r", "sidelight size"), Many: true},
 	{Field: fLights, Names: []string{"lights", "lites", "no of lights", "no of lites", "number of lights", "number of lites", "bays", "no of bays", "light count", "lite count", "panes", "no of panes"}},
+	{Field: fTransom, Names: append(cross([]string{"transom", "transom light", "transom lite"}, heights), "transom", "transom light", "transom lite", "transom glass", "transom size")},
+	{Field: fButt, Names: []string{"butt joints", "butt joint", "butt jointed", "butt glazed", "butt glazing", "joints", "glass joints", "glass joint", "mullionless"}},
 	{Field: fHanding, Names: []string{"handing", "hand", "door hand", "door handing", "swing", "door swing", "hdg", "hand of door", "hand swing", "slide direction", "operation", "door operation"}},
 	{Field: fGlass, Names: []string{"glass", "glass type", "glazing", "glazing type", "glz", "glz type", "gl", "gl type", "glass kind", "glass make up", "glass makeup", "glass spec", "infill", "door glass", "door glazing"}},
 	{Field: fGlassThick, Names: cross([]string{"glass", "glazing", "gl", "glz"}, []string{"thickness", "thk", "thick", "t"})},

@@ -52,8 +52,9 @@ func (r *openingReader) record(rec sheet.Record) {
 		Room: row.joined(fRoom), HardwareSet: blank(row.text(fHardware)), Release: blank(row.text(fRelease)), Supplier: blank(row.text(fSupplier)),
 		Finish: blank(row.text(fFinish)), Notes: row.joined(fNotes), Quantity: 1, Raw: rec.Raw(),
 	}
-	row.orphans(fLevel, fArea, fRoom, fHardware, fRelease, fSupplier, fFinish, fNotes, fFire, fHanding, fGlass, fThickness, fSidelight, fLeaf)
+	row.orphans(fLevel, fArea, fRoom, fHardware, fRelease, fSupplier, fFinish, fNotes, fFire, fHanding, fGlass, fThickness, fSidelight, fLeaf, fTransom, fButt)
 	r.readSizes(row, &o)
+	r.readUpper(row, &o)
 	r.readGlass(row, &o)
 	r.readFire(row, &o)
 	r.readLeafMake(row, &o)

@@ -101,6 +101,8 @@ type reportedOpening struct {
 	LeafHeight     *json.Number        `json:"leaf_height_mm,omitempty"`
 	Sidelights     []reportedSidelight `json:"sidelights,omitempty"`
 	Lights         int                 `json:"lights,omitempty"`
+	Transom        *json.Number        `json:"transom_mm,omitempty"`
+	ButtJoints     bool                `json:"butt_joints,omitempty"`
 	Handing        string              `json:"handing,omitempty"`
 	Glass          string              `json:"glass,omitempty"`
 	GlassKind      takeoff.GlassKind   `json:"glass_kind,omitempty"`
@@ -124,7 +126,8 @@ func reportOpening(o OpeningRow) reportedOpening {
 	r := reportedOpening{
 		Row: o.Row, Sheet: o.Sheet, Mark: o.Mark, Type: o.Type, Level: o.Level, Area: firstNonEmpty(o.Area, o.Room), Room: o.Room,
 		Width: o.Width.MillimetreNumber(), Height: o.Height.MillimetreNumber(), Quantity: o.Quantity, Thickness: given(o.Thickness),
-		Leaves: o.Leaves, LeafWidth: given(o.LeafWidth), LeafHeight: given(o.LeafHeight), Lights: o.Lights, Handing: o.Handing, Glass: o.Glass,
+		Leaves: o.Leaves, LeafWidth: given(o.LeafWidth), LeafHeight: given(o.LeafHeight), Lights: o.Lights,
+		Transom: given(o.Transom), ButtJoints: o.ButtJoints, Handing: o.Handing, Glass: o.Glass,
 		GlassKind: o.GlassKind, GlassThickness: given(o.GlassThickness), FireRating: o.FireRating, FireMinutes: o.FireMinutes,
 		HardwareSet: o.HardwareSet, Release: o.Release, Supplier: o.Supplier, Finish: o.Finish, Notes: o.Notes,
 	}

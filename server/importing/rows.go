@@ -49,7 +49,9 @@ type OpeningRow struct {
 	LeafHeight    length.Length
 	Leaf          LeafMake
 	Sidelights    []Sidelight
-	Lights        int // lights side by side of a storefront run
+	Lights        int           // lights side by side of a storefront run
+	Transom       length.Length // of the glass above the bar; 0 for none
+	ButtJoints    bool          // fixed lights side by side meet without a mullion
 
 	Handing        string // LH, RH, LHR, RHR, LHA, RHA for pairs, or words
 	GlassKind      takeoff.GlassKind

@@ -18,7 +18,7 @@ func openingInput(r importing.OpeningRow) models.OpeningInput {
 	row := models.Opening{
 		Mark: r.Mark, Room: r.Room, OpeningType: r.Type, Width: r.Width, Height: r.Height,
 		Leaves: r.Leaves, LeafWidth: r.LeafWidth, LeafHeight: r.LeafHeight, LeafThickness: r.Thickness,
-		Lights: r.Lights, Handing: r.Handing, GlassKind: r.GlassKind, GlassThickness: r.GlassThickness, GlassText: r.Glass,
+		Lights: r.Lights, Transom: r.Transom, ButtJoints: r.ButtJoints, Handing: r.Handing, GlassKind: r.GlassKind, GlassThickness: r.GlassThickness, GlassText: r.Glass,
 		FireMinutes: r.FireMinutes, FireRating: r.FireRating, HardwareSet: r.HardwareSet, ReleaseName: r.Release, SupplierName: r.Supplier,
 		Finish: r.Finish, Note: r.Notes, GlassSafety: isSafetyGlass(r.Glass),
 		SolidLeaf: r.Leaf == importing.SolidLeaf, GlassLeaf: r.Leaf == importing.GlassLeaf,
@@ -41,6 +41,7 @@ func openingRow(o *models.Opening, around map[int64]models.AreaName) importing.O
 	r := importing.OpeningRow{
 		Mark: o.Mark, Type: o.OpeningType, Level: name.Level, Area: name.Zone, Room: o.Room, Width: o.Width, Height: o.Height,
 		Thickness: o.LeafThickness, Leaves: o.Leaves, LeafWidth: o.LeafWidth, LeafHeight: o.LeafHeight, Lights: o.Lights,
+		Transom: o.Transom, ButtJoints: o.ButtJoints,
 		Handing: o.Handing, GlassKind: o.GlassKind, GlassThickness: o.GlassThickness, Glass: o.GlassText,
 		FireMinutes: o.FireMinutes, FireRating: o.FireRating, HardwareSet: o.HardwareSet, Release: o.ReleaseName, Supplier: o.SupplierName,
 		Finish: o.Finish, Notes: o.Note, Quantity: 1,
