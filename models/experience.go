@@ -13,19 +13,21 @@ import (
 // learnedFrom is how many finished tasks are learned from, the newest ones: what crews took years ago says little of today.
 const learnedFrom = 4000
 
-// observeRate keeps what a finished crew task teaches about hours, one observation a task; hours that are reported after the
-// work is done change it. Work on a remade item is a part of a task and teaches nothing of the whole.
+// observeRate keeps what a finished task teaches about hours, one observation a task; hours that are reported after the work is
+// done change it. Work on a remade item is a part of a task and teaches nothing of the whole.
 func observeRate(ctx context.Context, tx *Tx, taskID int64) error {
 	var task Task
 	if err := tx.in(ctx).Preload("Opening").Take(&task, taskID).Error; err != nil {
 		return wrap(err, "find task %d", taskID)
 	}
-	if task.LabourMinutes == nil || task.LabourReported == 0 || task.FinishedAt == nil || task.ItemID != nil {
+	if task.LabourMinutes == nil && !task.Basis.V.IsKnown() || task.LabourReported == 0 || task.FinishedAt == nil || task.ItemID != nil {
 		return nil
 	}
 	row := RateObservation{
-		TaskID: task.ID, CrewID: task.CrewID, Kind: task.Kind, At: *task.FinishedAt,
-		LabourMinutes: task.LabourReported, ExpectedMinutes: *task.LabourMinutes,
+		TaskID: task.ID, CrewID: task.CrewID, Kind: task.Kind, At: *task.FinishedAt, LabourMinutes: task.LabourReported, Basis: task.Basis,
+	}
+	if task.LabourMinutes != nil {
+		row.ExpectedMinutes = *task.LabourMinutes
 	}
 	if task.Opening != nil {
 		row.OpeningType = task.Opening.OpeningType
@@ -235,7 +237,7 @@ func (b *RateBook) learn() (err error) {
 	for i := range b.Observations {
 		o := &b.Observations[i]
 		f := pattern.Finished{Kind: o.Kind, ActualMinutes: o.LabourMinutes, Basis: o.Basis.V, ExpectedMinutes: o.ExpectedMinutes}
-		if o.CrewID != nil && codes[*o.CrewID] != nil {
+		if o.CrewID != nil && codes[*o.CrewID] != nil && o.Kind.IsCrewWork() {
 			crew := codes[*o.CrewID]
 			f.Crew, f.Pace = crew.Code, b.Settings.StatedPace(o.Kind, crew.Heads, crew.productivity(o.Kind))
 		}

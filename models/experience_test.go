@@ -93,3 +93,44 @@ func TestDecide_AcceptedFactorsArePlannedWithUntilTheyAreTakenBack(t *testing.T)
 		assert.Equal(t, "keep", trail[0].Action)
 	})
 }
+
+// What a survey, an order and an unloading took is held against the company table by the openings and pieces they were planned for,
+// also when plans reckon with what was learned before.
+func TestRateBook_LearnsFromSharedTasks(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		j := newJob(t, db)
+		write(t, db, func(tx *models.Tx) error {
+			return models.Decide(t.Context(), tx, &models.RateDecision{Kind: takeoff.Survey, InForce: true, Factor: 2, Observations: 9}, 0, console)
+		})
+		j.savePlan(0)
+		table := takeoff.DefaultRates()
+		bases := j.bases()
+		assert.Equal(t, takeoff.SharedBasis(3, 0), bases["NC/L1/survey"])
+		survey := table.HoursOn(takeoff.Survey, bases["NC/L1/survey"])
+		assert.InDelta(t, 2*survey.Hours*60, *j.task("NC/L1/survey").LabourMinutes, 1, "planned as accepted")
+		for i, key := range []string{"NC/L1/survey", "NC/R1/order", "NC/R1/deliver"} {
+			labour := 240
+			j.report(key, models.FieldReport{
+				ClientID: key, Kind: models.ReportDone, CrewID: &j.north.ID, At: dbtest.Now.Add(time.Duration(i) * time.Hour), LabourMinutes: &labour,
+			})
+		}
+		b := book(t, db)
+		assert.Zero(t, b.Skipped)
+		var learned []string
+		for i := range b.Experience {
+			e := &b.Experience[i]
+			learned = append(learned, string(e.Kind)+"/"+e.Crew)
+			if e.Crew == "" {
+				key := map[takeoff.Kind]string{takeoff.Survey: "NC/L1/survey", takeoff.Order: "NC/R1/order", takeoff.Deliver: "NC/R1/deliver"}[e.Kind]
+				assert.InEpsilon(t, min(3, 4/table.HoursOn(e.Kind, bases[key]).Hours), e.Learned.Mean, 1e-9, "four hours beside the table, three times at most")
+			}
+		}
+		assert.Equal(t, []string{"survey/", "survey/north", "order/", "deliver/"}, learned, "no crew is planned for orders and unloading")
+		assert.InDelta(t, 2, b.Experience[0].Planned, 1e-12)
+
+		// What is done keeps the basis that it was planned with.
+		j.savePlan(time.Hour)
+		assert.Equal(t, 3.0, j.task("NC/L1/survey").Basis.V.Quantities[takeoff.PerOpening]) //nolint:testifylint // a count
+	})
+}

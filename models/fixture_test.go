@@ -170,6 +170,14 @@ func (j *job) build() *problem.Problem {
 	return p
 }
 
+// bases are what the hours of shared tasks of the snapshot hang on.
+func (j *job) bases() map[string]takeoff.Basis {
+	j.t.Helper()
+	_, index, err := pattern.Build(j.firm())
+	require.NoError(j.t, err)
+	return index.Bases()
+}
+
 // anyPlan places every task of a problem one hour after the other with the first crew that has the skill. It breaks every rule
 // of planning, which storing a plan does not ask about.
 func anyPlan(p *problem.Problem, shift time.Duration) *problem.Plan {
@@ -203,7 +211,7 @@ func (j *job) savePlan(shift time.Duration) *models.Plan {
 	var saved *models.Plan
 	write(j.t, j.db, func(tx *models.Tx) (err error) {
 		saved, err = models.SavePlan(j.t.Context(), tx, models.PlanToSave{
-			Problem: p, Plan: anyPlan(p, shift), Because: models.MadeByPerson, Actor: console,
+			Problem: p, Plan: anyPlan(p, shift), Bases: j.bases(), Because: models.MadeByPerson, Actor: console,
 		})
 		return err
 	})

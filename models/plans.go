@@ -13,12 +13,14 @@ import (
 
 	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/takeoff"
 )
 
 // PlanToSave is a computed plan with what it was made from.
 type PlanToSave struct {
 	Problem *problem.Problem
 	Plan    *problem.Plan
+	Bases   map[string]takeoff.Basis // by key, of tasks that several openings share
 	Because MadeBecause
 	Actor   Actor
 	// After is the latest plan that was stored when this one was made. Where another one has been stored since, this one
@@ -35,7 +37,7 @@ func SavePlan(ctx context.Context, tx *Tx, in PlanToSave) (*Plan, error) {
 	if err := notOvertaken(ctx, tx, in.After); err != nil {
 		return nil, err
 	}
-	tasks, err := SyncTasks(ctx, tx, in.Problem)
+	tasks, err := SyncTasks(ctx, tx, in.Problem, in.Bases)
 	if err != nil {
 		return nil, fmt.Errorf("save a plan: %w", err)
 	}

@@ -111,7 +111,7 @@ func TestSavePlan_DropsTasksThatAreNoLongerThereAndTakesThemBack(t *testing.T) {
 		sync := func(p *problem.Problem) map[string]int64 {
 			var ids map[string]int64
 			write(t, db, func(tx *models.Tx) (err error) {
-				ids, err = models.SyncTasks(t.Context(), tx, p)
+				ids, err = models.SyncTasks(t.Context(), tx, p, nil)
 				return err
 			})
 			return ids

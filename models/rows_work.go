@@ -37,7 +37,8 @@ type Task struct {
 	AreaID           *int64
 	DropNumber       *int // lead and delivery: the drop of the release
 	LabourMinutes    *int
-	MinHeads         int `gorm:"default:1"`
+	MinHeads         int                 `gorm:"default:1"`
+	Basis            JSON[takeoff.Basis] // of a task that several openings share: what its planned hours hang on
 	StartedAt        *time.Time
 	FinishedAt       *time.Time
 	CrewID           *int64

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"time"
 
 	"gorm.io/gorm"
@@ -26,8 +27,8 @@ func TaskByKey(ctx context.Context, r Reader, key string) (*Task, error) {
 
 // SyncTasks makes the stored tasks those of a problem: it adds new ones, updates what planning decides (hours, hands),
 // and marks those of open projects that the problem no longer has as dropped. Reported state is left alone. It returns the
-// row id of each task of the problem by its key.
-func SyncTasks(ctx context.Context, tx *Tx, p *problem.Problem) (map[string]int64, error) {
+// row id of each task of the problem by its key. bases are what the hours of shared tasks hang on, by key.
+func SyncTasks(ctx context.Context, tx *Tx, p *problem.Problem, bases map[string]takeoff.Basis) (map[string]int64, error) {
 	refs, err := readTaskRefs(ctx, tx)
 	if err != nil {
 		return nil, err
@@ -43,6 +44,7 @@ func SyncTasks(ctx context.Context, tx *Tx, p *problem.Problem) (map[string]int6
 		if err != nil {
 			return nil, err
 		}
+		wanted.Basis.V = bases[wanted.Key]
 		old := stored[wanted.Key]
 		switch {
 		case old == nil:
@@ -89,11 +91,12 @@ func (t *Task) adopt(wanted *Task) bool {
 	next.HandoverID, next.AreaID, next.MinHeads, next.DroppedAt = wanted.HandoverID, wanted.AreaID, wanted.MinHeads, nil
 	next.DropNumber = wanted.DropNumber
 	if t.StartedAt == nil {
-		next.LabourMinutes = wanted.LabourMinutes
+		next.LabourMinutes, next.Basis = wanted.LabourMinutes, wanted.Basis
 	}
 	same := next.Kind == t.Kind && equal(next.OpeningID, t.OpeningID) && equal(next.ReleaseID, t.ReleaseID) &&
 		equal(next.ItemID, t.ItemID) && equal(next.HandoverID, t.HandoverID) && equal(next.AreaID, t.AreaID) &&
-		equal(next.DropNumber, t.DropNumber) && next.MinHeads == t.MinHeads && equal(next.LabourMinutes, t.LabourMinutes) && t.DroppedAt == nil
+		equal(next.DropNumber, t.DropNumber) && next.MinHeads == t.MinHeads && equal(next.LabourMinutes, t.LabourMinutes) &&
+		maps.Equal(next.Basis.V.Quantities, t.Basis.V.Quantities) && t.DroppedAt == nil
 	*t = next
 	return !same
 }
@@ -107,7 +110,7 @@ func equal[T comparable](a, b *T) bool {
 
 // planned are the columns of a task that planning decides.
 var planned = []string{
-	"kind", "opening_id", "release_id", "item_id", "handover_id", "area_id", "drop_number", "labour_minutes", "min_heads", "dropped_at", "updated_at",
+	"kind", "opening_id", "release_id", "item_id", "handover_id", "area_id", "drop_number", "labour_minutes", "min_heads", "basis", "dropped_at", "updated_at",
 }
 
 func updateTasks(ctx context.Context, tx *Tx, rows []Task) error {

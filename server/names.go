@@ -90,9 +90,13 @@ func (n *namer) subject(key string) string {
 	return k.Subject
 }
 
-// gerund is a kind of work on an opening as a noun.
+// gerund is a kind of work as a noun.
 func gerund(kind takeoff.Kind) string {
 	switch kind {
+	case takeoff.Order:
+		return "ordering"
+	case takeoff.Deliver:
+		return "unloading"
 	case takeoff.Frame:
 		return "framing"
 	case takeoff.Glaze:

@@ -111,7 +111,7 @@ func inForce(book *models.RateBook, d *models.RateDecision) bool {
 // decision is what the form asks for, by what is known now. It is refused when more was learned since the page was opened: the
 // person would accept a number that he did not see.
 func (f *decideForm) decision(book *models.RateBook) (d models.RateDecision, e *pattern.Experience, err error) {
-	if !isLearned(f.Kind) || f.What != "accept" && f.What != "keep" {
+	if !slices.Contains(takeoff.Kinds(), f.Kind) || f.What != "accept" && f.What != "keep" {
 		return d, nil, badRequest("The form does not say which rate to accept or keep. Open the rates page again.")
 	}
 	crew := ""

@@ -38,17 +38,21 @@ func (s *Server) rates(c *gin.Context, _ *person) error {
 	if err != nil {
 		return err
 	}
+	directory, err := models.ReadDirectory(ctx, s.db)
+	if err != nil {
+		return err
+	}
 	decisions, err := models.RateDecisions(ctx, s.db, 20)
 	if err != nil {
 		return err
 	}
 	page.Standard, page.Skipped, page.Factors = !stored, book.Skipped, factorRows(factors)
-	v := &rateView{format: page.Format, book: book, keys: keys}
+	v := &rateView{format: page.Format, book: book, keys: keys, names: newNamer(directory)}
 	for _, kind := range takeoff.Kinds() {
-		if isLearned(kind) {
-			page.Kinds = append(page.Kinds, v.kind(kind, rows))
-		} else {
+		if kind.IsShared() {
 			page.Shared = append(page.Shared, v.kind(kind, rows))
+		} else {
+			page.Kinds = append(page.Kinds, v.kind(kind, rows))
 		}
 	}
 	for i := range decisions {
@@ -74,6 +78,7 @@ type rateView struct {
 	format web.Format
 	book   *models.RateBook
 	keys   map[int64]string
+	names  *namer
 }
 
 func (v *rateView) kind(kind takeoff.Kind, rows []models.Rate) web.RateKind {
@@ -106,17 +111,12 @@ func (v *rateView) kind(kind takeoff.Kind, rows []models.Rate) web.RateKind {
 	return k
 }
 
-// teaches says why the hours of a kind cannot be accepted; "" when they can.
+// teaches says how hours that no crew is planned for are counted; "" where a crew is.
 func teaches(kind takeoff.Kind) string {
-	if isLearned(kind) {
+	if kind.IsCrewWork() {
 		return ""
 	}
-	return "This work is shared by several openings. Its hours are shown beside the table and are not taken over."
-}
-
-// isLearned reports whether learned hours of a kind can be planned with: those of work on one opening.
-func isLearned(kind takeoff.Kind) bool {
-	return slices.Contains([]takeoff.Kind{takeoff.Frame, takeoff.Glaze, takeoff.Hang, takeoff.Punch}, kind)
+	return "No crew is planned for this: it is planned with as many hours as one person would take. Report the hours of all who were at it."
 }
 
 func (v *rateView) row(r *models.Rate) web.RateRow {
@@ -152,7 +152,7 @@ func (v *rateView) learned(e *pattern.Experience, usual float64) web.LearnedRate
 	l := e.Learned
 	r := web.LearnedRate{
 		ID: string(e.Kind), Kind: string(e.Kind), Name: "all crews", Count: l.Count, Bounded: l.Bounded, Usual: usual,
-		Mean: l.Mean, Factor: l.Factor, Planned: e.Planned, Seen: "0", Open: isLearned(e.Kind),
+		Mean: l.Mean, Factor: l.Factor, Planned: e.Planned, Seen: "0",
 	}
 	r.Low, r.High = l.Sure()
 	r.NextLow, r.NextTop = l.Next()
@@ -230,6 +230,9 @@ func (v *rateView) mark(taskID int64) string {
 	k, err := pattern.TaskKey(v.keys[taskID]).Parse()
 	if err != nil {
 		return "task"
+	}
+	if k.Kind.IsShared() {
+		return k.Project + " " + v.names.task(k)
 	}
 	return k.Project + " " + k.Subject
 }

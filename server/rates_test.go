@@ -3,14 +3,17 @@ package server
 import (
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
 	"jambwright/models"
+	"jambwright/scheduler/problem"
 	"jambwright/scheduler/takeoff"
 	"jambwright/web"
 )
@@ -118,6 +121,58 @@ func TestRates_ACrewsPaceIsAcceptedForItAlone(t *testing.T) {
 		found = found || strings.Contains(c.CauseText, "hours of framing by crew Cedar as learned")
 	}
 	require.True(t, found, "what moves says why")
+}
+
+// What surveys, orders and unloading take is accepted, planned with and taken back as what other work takes.
+func TestRates_SharedWorkIsAcceptedAsAnyOther(t *testing.T) {
+	t.Parallel()
+	s := newSmallSite(t)
+	b := s.as(web.RoleOperations)
+	monday := time.Date(2026, 11, 16, 7, 0, 0, 0, s.denver())
+	s.tell(b, "SC/L1/survey", "done", monday, map[string]string{"hours": "2"})
+	s.tell(b, "SC/L1-frames+glass/order", "done", monday.Add(3*time.Hour), map[string]string{"hours": "1"})
+	s.tell(b, "SC/L1-frames+glass/deliver", "done", monday.Add(27*time.Hour), map[string]string{"hours": "3"})
+	s.night(b)
+	for kind, words := range map[string][2]string{
+		"survey": {"survey", "SC/L2/survey"}, "order": {"ordering", "SC/L1-leaves+hardware/order"}, "deliver": {"unloading", "SC/L1-leaves+hardware/deliver"},
+	} {
+		rates := b.get("/rates")
+		form := formOf(t, rates, kind)
+		form.Set("what", "accept")
+		preview := b.post("/rates/decide", form)
+		require.Equal(t, http.StatusOK, preview.status, preview.text())
+		require.Contains(t, preview.text(), "hours of "+words[0]+" as learned", "what moves says why")
+		table := s.hoursOf(words[1])
+		form.Set("do", "save")
+		require.Contains(t, b.post("/rates/decide", form).text(), "Accepted: "+words[0]+" is planned as learned")
+		require.Greater(t, s.hoursOf(words[1]), table, "%s", kind)
+		require.Contains(t, b.get("/rates").text(), "the learned rate accepted")
+
+		back := formOf(t, b.get("/rates"), kind)
+		back.Set("what", "keep")
+		require.Contains(t, b.post("/rates/decide", back).text(), "What taking this rate back does")
+		back.Set("do", "save")
+		require.Contains(t, b.post("/rates/decide", back).text(), "Taken back: "+words[0])
+		require.Equal(t, table, s.hoursOf(words[1]))
+	}
+	page := b.get("/rates").text()
+	for _, text := range []string{"survey of Level 1", "No crew is planned for this"} {
+		require.Contains(t, page, text)
+	}
+	require.NotContains(t, page, "are not taken over")
+}
+
+// hoursOf are the minutes of a task in the latest plan's problem: of labour, or of the clock where no crew is planned.
+func (s *site) hoursOf(key string) int {
+	s.t.Helper()
+	doc, _, err := models.PlanDocuments(s.t.Context(), s.db, planID(s.t, s.db))
+	require.NoError(s.t, err)
+	i := slices.IndexFunc(doc.Tasks, func(t problem.Task) bool { return t.ID == key })
+	require.GreaterOrEqual(s.t, i, 0, key)
+	if doc.Tasks[i].LabourMinutes != nil {
+		return *doc.Tasks[i].LabourMinutes
+	}
+	return *doc.Tasks[i].DurationMinutes
 }
 
 func TestRates_KeepingIsADatedDecisionThatMovesNothing(t *testing.T) {

@@ -28,7 +28,7 @@ type RateKind struct {
 	Crews []LearnedRate
 	Tasks []ObservedTask // newest first
 	More  int            // finished tasks that Tasks leaves out
-	Note  string         // why nothing can be accepted, in words
+	Note  string         // how its hours are counted, in words
 }
 
 // RateRow is one row of the company table.
@@ -62,7 +62,6 @@ type LearnedRate struct {
 	Decision *DecisionLine
 	Seen     string
 	Accepted bool // a learned factor is in force
-	Open     bool // a learned factor can be accepted
 }
 
 // DecisionLine is one dated decision.

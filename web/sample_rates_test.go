@@ -12,7 +12,7 @@ import (
 func learnedSample(crew string) LearnedRate {
 	r := LearnedRate{
 		ID: "frame" + crew, Kind: "frame", CrewID: crew, Name: "all crews", Count: 5, Bounded: 1, Usual: 0.136, Mean: 1.3, Factor: 1.2,
-		Low: 1.1, High: 1.31, NextLow: 0.8, NextTop: 1.8, Planned: 1, Dots: []float64{0.8, 1.1, 1.3, 1.6, 4}, Seen: "0", Open: true,
+		Low: 1.1, High: 1.31, NextLow: 0.8, NextTop: 1.8, Planned: 1, Dots: []float64{0.8, 1.1, 1.3, 1.6, 4}, Seen: "0",
 	}
 	if crew != "" {
 		r.Name, r.Accepted, r.Seen, r.Planned = "Alder", true, "4", 1.2

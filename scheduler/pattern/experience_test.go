@@ -138,3 +138,47 @@ func TestBuild_AcceptedPacesReplaceTheStatedOnes(t *testing.T) {
 	_, _, err := pattern.Build(f)
 	assert.ErrorContains(t, err, "pace of crew birch")
 }
+
+// A factor that was learned and accepted multiplies the hours of work that openings share as it does those of any other work: of a
+// survey by labour, of an order and of unloading by the time they take. By hand, with a table of whole hours: six openings at an
+// hour each and an hour of set-up are 7 h; accepted at 1.5, 10 h 30 min.
+func TestBuild_AcceptedFactorsMultiplySharedWork(t *testing.T) {
+	t.Parallel()
+	f := testFirm()
+	for _, kind := range []takeoff.Kind{takeoff.Survey, takeoff.Order, takeoff.Deliver} {
+		f.Rates.Rates = append(f.Rates.Rates, takeoff.Rate{Kind: kind, Driver: takeoff.PerTask, Hours: 1}, takeoff.Rate{Kind: kind, Driver: takeoff.PerOpening, Hours: 1})
+	}
+	minutes := func() (survey, order, unload int) {
+		b := build(t, f)
+		order1, _ := b.task("NC/R1/order")
+		unload1, _ := b.task("NC/R1/deliver")
+		return *b.taskMinutes("NC/L1/survey"), *order1.DurationMinutes, *unload1.DurationMinutes
+	}
+	survey, order, unload := minutes()
+	assert.Equal(t, []int{420, 420, 420}, []int{survey, order, unload})
+	for _, kind := range []takeoff.Kind{takeoff.Survey, takeoff.Order, takeoff.Deliver} {
+		f.Rates.Accepted = append(f.Rates.Accepted, takeoff.Accepted{Kind: kind, Factor: 1.5})
+	}
+	survey, order, unload = minutes()
+	assert.Equal(t, []int{630, 630, 630}, []int{survey, order, unload})
+
+	b := build(t, f)
+	bases := b.x.Bases()
+	assert.Equal(t, takeoff.SharedBasis(6, 0), bases["NC/L1/survey"])
+	assert.Positive(t, bases["NC/R1/deliver"].Quantities[takeoff.PerPiece])
+	assert.NotContains(t, bases, "NC/D-104/frame", "work on one opening is remembered by its takeoff")
+	company := f.Rates.Company()
+	for key, basis := range bases {
+		k, err := pattern.TaskKey(key).Parse()
+		require.NoError(t, err)
+		e, _ := b.x.Find(key)
+		assert.InDelta(t, e.Hours.Sum, company.HoursOn(k.Kind, basis).Hours, 1e-12, "by the table, what was learned left out")
+	}
+
+	// A crew that surveys in twice the table's hours is planned so, whatever its stated pace.
+	f.Crews[0].Productivity = map[string]float64{"survey": 1.25}
+	f.Paces = []pattern.Pace{{Kind: takeoff.Survey, Crew: "birch", Factor: 2}}
+	p := build(t, f).p
+	i := slices.IndexFunc(p.Crews, func(c problem.Crew) bool { return c.ID == "birch" })
+	assert.InDelta(t, 0.75, p.Crews[i].ProductivityOf("survey"), 1e-9, "630 minutes / 0.75 = 840, twice 420")
+}

@@ -38,6 +38,7 @@ type Entry struct {
 
 	Takeoff  *takeoff.Takeoff   // of the opening, shared by all openings alike: not to be changed
 	Hours    *takeoff.Breakdown // where the minutes come from; shared as well
+	Basis    takeoff.Basis      // of a task that several openings share: what its hours hang on
 	Hands    int                // people the heaviest piece needs, by weight and size
 	Gear     bool               // no crew has the hands: lifting gear is needed, and then Heads people
 	Heads    int                // people the plan asks for
@@ -54,6 +55,17 @@ type Entry struct {
 type Late struct {
 	Party    string // in words
 	Promised time.Time
+}
+
+// Bases are what the hours of tasks that several openings share hang on, by key. They share memory with the index.
+func (x *Index) Bases() map[string]takeoff.Basis {
+	list := map[string]takeoff.Basis{}
+	for i := range x.Tasks {
+		if e := &x.Tasks[i]; e.Basis.IsKnown() {
+			list[string(e.Key)] = e.Basis
+		}
+	}
+	return list
 }
 
 // Find returns the entry of a task by its id in the document.

@@ -182,7 +182,8 @@ func (s *supply) calendar() string { return cmp.Or(s.supplier.Calendar, problem.
 func (p *projectBuilder) addOrder(s *supply) {
 	key := OrderTask(p.pr.Code, s.id)
 	e := p.entry(takeoff.Order, s, s.contents)
-	hours := p.rates.SharedHours(takeoff.Order, len(e.Openings), 0)
+	e.Basis = takeoff.SharedBasis(len(e.Openings), 0)
+	hours := p.rates.SharedHours(takeoff.Order, e.Basis)
 	t := p.fixed(key, takeoff.Order, hours.Minutes, cmp.Or(p.f.BuyerCalendar, problem.Always))
 	e.Hours = &hours
 	p.use(&t, p.f.BuyerDesk)
@@ -265,7 +266,8 @@ func (p *projectBuilder) addDrop(s *supply, d *Drop, held []content) {
 		pieces += c.pieces()
 		hoisted = hoisted || p.tree.isHoisted(c.opening.Area)
 	}
-	hours := p.rates.SharedHours(takeoff.Deliver, len(e.Openings), pieces)
+	e.Basis = takeoff.SharedBasis(len(e.Openings), pieces)
+	hours := p.rates.SharedHours(takeoff.Deliver, e.Basis)
 	e.Hours = &hours
 	t := p.fixed(key, takeoff.Deliver, hours.Minutes, p.pr.Calendar)
 	p.use(&t, p.pr.Dock)

@@ -51,12 +51,13 @@ func (p *projectBuilder) addSurveys() {
 }
 
 func (p *projectBuilder) addSurvey(s *survey) {
-	hours := p.rates.SharedHours(takeoff.Survey, s.open, 0)
+	basis := takeoff.SharedBasis(s.open, 0)
+	hours := p.rates.SharedHours(takeoff.Survey, basis)
 	minutes := hours.Minutes
 	t := problem.Task{
 		ID: string(s.key), Kind: string(takeoff.Survey), Site: p.pr.Site, Area: AreaID(p.pr.Code, s.area), LabourMinutes: &minutes, MinHeads: 1,
 	}
-	e := Entry{Kind: takeoff.Survey, Project: p.pr.Code, Area: s.area, Openings: marks(s.openings), Hours: &hours, Hands: 1}
+	e := Entry{Kind: takeoff.Survey, Project: p.pr.Code, Area: s.area, Openings: marks(s.openings), Hours: &hours, Basis: basis, Hands: 1}
 	if _, reported := p.f.States[s.key]; !reported && s.open == 0 {
 		t.Status = measuredStatus(s.openings, p.f.DataDate)
 	}

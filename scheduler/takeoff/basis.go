@@ -23,8 +23,23 @@ func (t *Takeoff) Basis(unit int) Basis {
 	return b
 }
 
-// HoursOn works out a kind of task from its basis: the same number as Hours on the takeoff that the basis was made from.
+// SharedBasis is what the hours of a task that several openings share hang on: their number, and the pieces that are carried.
+func SharedBasis(openings, pieces int) Basis {
+	b := Basis{Quantities: map[Driver]float64{PerTask: 1}}
+	for d, n := range map[Driver]int{PerOpening: openings, PerPiece: pieces} {
+		if n > 0 {
+			b.Quantities[d] = float64(n)
+		}
+	}
+	return b
+}
+
+// HoursOn works out a kind of task from its basis: the same number as Hours on the takeoff that the basis was made from, or as
+// SharedHours.
 func (r *Rates) HoursOn(kind Kind, b Basis) Breakdown {
+	if kind.IsShared() {
+		return r.SharedHours(kind, b)
+	}
 	return r.hours(kind, b.Type, func(d Driver) float64 { return b.Quantities[d] }, b.Conditions, b.Unit)
 }
 

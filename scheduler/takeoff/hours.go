@@ -122,30 +122,26 @@ func (r *Rates) hours(kind Kind, t Type, quantity func(Driver) float64, conditio
 			b.Factors = append(b.Factors, FactorLine{Name: "learning", Factor: l.factor(unit), Source: "unit learning curve"})
 		}
 	}
+	return r.taught(b).finish()
+}
+
+// taught adds the factor that was learned from finished tasks and accepted.
+func (r *Rates) taught(b Breakdown) Breakdown {
 	for _, a := range r.Accepted {
-		if a.Kind == kind && a.Factor != 1 {
+		if a.Kind == b.Kind && a.Factor != 1 {
 			b.Factors = append(b.Factors, FactorLine{Name: AcceptedName, Factor: a.Factor, Source: a.Source})
 		}
 	}
-	return b.finish()
+	return b
 }
 
 // AcceptedName names the factor of an accepted learned rate in a breakdown.
 const AcceptedName = "learned from finished tasks"
 
-// SharedHours works out a task that several openings share: their number and pieces instead of one opening's quantities.
-func (r *Rates) SharedHours(kind Kind, openings, pieces int) Breakdown {
-	return r.sum(kind, "", func(d Driver) float64 {
-		switch d {
-		case PerTask:
-			return 1
-		case PerOpening:
-			return float64(openings)
-		case PerPiece:
-			return float64(pieces)
-		}
-		return 0
-	}).finish()
+// SharedHours works out a task that several openings share, from its SharedBasis: conditions and the learning curve are of work on
+// one opening.
+func (r *Rates) SharedHours(kind Kind, b Basis) Breakdown {
+	return r.taught(r.sum(kind, "", func(d Driver) float64 { return b.Quantities[d] })).finish()
 }
 
 // sum multiplies every driver that has a rate with its quantity. Drivers come in a fixed order, since sums of floating-point

@@ -79,7 +79,7 @@ func TestDefaultRates_NameTheirSourcesAndPassTheirCheck(t *testing.T) {
 func TestHours_FollowTheMilitaryDurationFormula(t *testing.T) {
 	t.Parallel()
 	rates := Rates{Rates: []Rate{{Kind: Deliver, Driver: PerPiece, Hours: 33}}}
-	b := rates.SharedHours(Deliver, 0, 16)
+	b := rates.SharedHours(Deliver, SharedBasis(0, 16))
 	assert.InDelta(t, 66, b.Hours/8, 1e-9)
 	minutes := problem.CrewMinutes(70*8*60, 12, 0.75*0.9375)
 	assert.InDelta(t, 8.296, float64(minutes)/480, 0.003)
@@ -95,7 +95,7 @@ func TestHours_FramesAreUnloadedByTheBundle(t *testing.T) {
 	door, err := Of(Opening{Type: DoorFrame, Width: 3 * length.Foot, Height: 7 * length.Foot}, Rules{})
 	require.NoError(t, err)
 	assert.Equal(t, 1, door.Bundles())
-	assert.Equal(t, 165, rates.SharedHours(Deliver, 45, 45*door.Bundles()).Minutes)
+	assert.Equal(t, 165, rates.SharedHours(Deliver, SharedBasis(45, 45*door.Bundles())).Minutes)
 	run, err := Of(Opening{Type: Storefront, Width: 24 * length.Foot, Height: 9 * length.Foot, Lights: 6}, Rules{})
 	require.NoError(t, err)
 	assert.Greater(t, run.Bundles(), 1)

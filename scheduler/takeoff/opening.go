@@ -19,6 +19,13 @@ const (
 // Kinds returns the seven kinds in the order in which an opening goes through them.
 func Kinds() []Kind { return []Kind{Survey, Order, Deliver, Frame, Glaze, Hang, Punch} }
 
+// IsShared reports whether several openings share a task of the kind: an area is surveyed in one go, a release is ordered and unloaded as
+// one.
+func (k Kind) IsShared() bool { return k == Survey || k == Order || k == Deliver }
+
+// IsCrewWork reports whether a crew is planned to do the kind: orders are the buyer's, and unloading is planned by the dock.
+func (k Kind) IsCrewWork() bool { return k != Order && k != Deliver }
+
 // Type is what fills an opening.
 type Type string
 

@@ -7,6 +7,7 @@ import (
 
 	"jambwright/models"
 	"jambwright/scheduler/problem"
+	"jambwright/scheduler/takeoff"
 )
 
 // Revision is a change of what the firm plans with: a rate, a rule of takeoff, a learned factor taken over or back. Trying and
@@ -74,7 +75,8 @@ func revised(before *Before, made *Made) (keys []string) {
 		if old == nil || t.IsFinished() {
 			continue
 		}
-		if !same(old.LabourMinutes, t.LabourMinutes) || old.MinHeads != t.MinHeads || slower[[2]string{crews[t.ID], t.Kind}] {
+		hours := !same(old.LabourMinutes, t.LabourMinutes) || !takeoff.Kind(t.Kind).IsCrewWork() && !same(old.DurationMinutes, t.DurationMinutes)
+		if hours || old.MinHeads != t.MinHeads || slower[[2]string{crews[t.ID], t.Kind}] {
 			keys = append(keys, t.ID)
 		}
 	}

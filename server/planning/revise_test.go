@@ -80,3 +80,36 @@ func TestRevise_WithoutWorkStoresAlone(t *testing.T) {
 		require.ErrorIs(t, err, refused)
 	})
 }
+
+// Learned hours of work that openings share are accepted as any others: the survey, the order and the unloading move, and say why;
+// what follows them moves for the same reason.
+func TestRevise_AcceptsWhatSharedTasksTake(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		ctx := t.Context()
+		job := jobtest.Load(t, db)
+		job.Plan()
+		for kind, key := range map[takeoff.Kind]string{
+			takeoff.Survey: "SC/L1/survey", takeoff.Order: "SC/L1-frames+glass/order", takeoff.Deliver: "SC/L1-frames+glass/deliver",
+		} {
+			accept := planning.Revision{Cause: "hours of it as learned", Store: func(ctx context.Context, tx *models.Tx) error {
+				return models.Decide(ctx, tx, &models.RateDecision{Kind: kind, InForce: true, Factor: 5}, 0, jobtest.Actor())
+			}}
+			tried, err := planning.TryRevision(ctx, db, accept)
+			require.NoError(t, err)
+			causes := map[string]string{}
+			for _, c := range tried.Changes {
+				causes[c.Task] = c.CauseText
+			}
+			require.Equal(t, accept.Cause, causes[key], "%s", kind)
+			require.NotContains(t, causes, "SC/L1/walls_boarded", "%s", kind)
+		}
+		accept := planning.Revision{Store: func(ctx context.Context, tx *models.Tx) error {
+			return models.Decide(ctx, tx, &models.RateDecision{Kind: takeoff.Survey, InForce: true, Factor: 2}, 0, jobtest.Actor())
+		}}
+		before := *job.Task("SC/L1/survey").LabourMinutes
+		_, err := planning.Revise(ctx, db, accept, jobtest.Actor())
+		require.NoError(t, err)
+		require.InDelta(t, 2*before, *job.Task("SC/L1/survey").LabourMinutes, 1)
+	})
+}

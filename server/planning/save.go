@@ -131,7 +131,7 @@ func anew(work func() error) (err error) {
 // Save stores a plan with its differences from the one before and what caused them, in the caller's transaction. It is
 // *models.ErrStale when another plan was saved since the firm was read.
 func Save(ctx context.Context, tx *models.Tx, m *Made, before *Before, because models.MadeBecause, actor models.Actor) (*models.Plan, error) {
-	row, err := models.SavePlan(ctx, tx, models.PlanToSave{Problem: m.Problem, Plan: m.Plan, Because: because, Actor: actor, After: m.after})
+	row, err := models.SavePlan(ctx, tx, models.PlanToSave{Problem: m.Problem, Plan: m.Plan, Bases: m.Index.Bases(), Because: because, Actor: actor, After: m.after})
 	if err != nil {
 		return nil, err
 	}
