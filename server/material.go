@@ -126,6 +126,12 @@ func (v *materialView) fill(page *web.MaterialPage) {
 	slices.SortStableFunc(page.Coming, func(a, b web.Delivery) int {
 		return cmp.Or(trouble(b)-trouble(a), a.Expected.Compare(b.Expected))
 	})
+	page.Merges = len(v.board.Merges(v.project.Code, ordering.MergeRules{StorageDays: ordering.DefaultStorageDays, TruckItems: ordering.DefaultTruckItems}))
+	for _, g := range v.board.Suggestions(v.project.Code, ordering.DefaultStorageDays) {
+		if len(g.Behind) > 0 {
+			page.Splits++
+		}
+	}
 	held := map[string][]ordering.Line{}
 	for i := range v.board.Lines {
 		if l := &v.board.Lines[i]; l.Project == v.project.Code {

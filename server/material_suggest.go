@@ -13,12 +13,16 @@ import (
 	"jambwright/models"
 	"jambwright/scheduler/ordering"
 	"jambwright/server/buying"
+	"jambwright/server/planning"
 	"jambwright/web"
 	"jambwright/web/elevation"
 )
 
-// longestStorage is the most working days that a person can mean material to lie.
-const longestStorage = 250
+// The most that a person can mean: working days that material lies, and items that one truck brings.
+const (
+	longestStorage = 250
+	largestTruck   = 5000
+)
 
 // suggestReleases shows how what is not ordered would best be ordered.
 func (s *Server) suggestReleases(c *gin.Context, p *person) error {
@@ -26,14 +30,22 @@ func (s *Server) suggestReleases(c *gin.Context, p *person) error {
 	if err != nil {
 		return err
 	}
-	page := web.SuggestPage{Days: ordering.DefaultStorageDays}
-	if text := strings.TrimSpace(c.Query("days")); text != "" {
-		n, err := strconv.Atoi(text)
-		if err != nil || n < 1 || n > longestStorage {
-			page.Faults = append(page.Faults, web.FieldFault{Field: "days", Message: fmt.Sprintf("Write a number of working days from 1 to %d.", longestStorage)})
-		} else {
-			page.Days = n
+	page := web.SuggestPage{Days: ordering.DefaultStorageDays, Items: ordering.DefaultTruckItems}
+	for _, field := range []struct {
+		name, what string
+		value      *int
+		most       int
+	}{{"days", "working days", &page.Days, longestStorage}, {"items", "items", &page.Items, largestTruck}} {
+		text := strings.TrimSpace(c.Query(field.name))
+		if text == "" {
+			continue
 		}
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 1 || n > field.most {
+			page.Faults = append(page.Faults, web.FieldFault{Field: field.name, Message: fmt.Sprintf("Write a number of %s from 1 to %d.", field.what, field.most)})
+			continue
+		}
+		*field.value = n
 	}
 	return s.showSuggestions(c, http.StatusOK, project, page)
 }
@@ -47,6 +59,10 @@ func (s *Server) showSuggestions(c *gin.Context, status int, project *models.Pro
 		return err
 	}
 	page.Planned = v.board.Plan != nil
+	merges := v.board.Merges(project.Code, ordering.MergeRules{StorageDays: page.Days, TruckItems: page.Items})
+	for i := range merges {
+		page.Merges = append(page.Merges, v.merging(&merges[i]))
+	}
 	list := v.board.Suggestions(project.Code, page.Days)
 	for i := range list {
 		r := v.regrouping(&list[i], page.Days)
@@ -63,37 +79,52 @@ func (s *Server) showSuggestions(c *gin.Context, status int, project *models.Pro
 	return nil
 }
 
-// acceptReleases groups one release as suggested.
+// acceptReleases shows what grouping one release, or making one of several, as suggested does, or does it.
 func (s *Server) acceptReleases(c *gin.Context, p *person) error {
+	ctx := c.Request.Context()
 	project, err := s.projectOf(c, p, c.PostForm("project"))
 	if err != nil {
 		return err
 	}
-	id, err := strconv.ParseInt(c.PostForm("release"), 10, 64)
-	days, daysErr := strconv.Atoi(c.PostForm("days"))
-	if err != nil || daysErr != nil || days < 1 || days > longestStorage {
+	var form suggestForm
+	if err := c.ShouldBind(&form); err != nil || !form.isWhole() {
 		return badRequest("The form is not whole; open the page again.")
 	}
-	rel, err := models.ReleaseByID(c.Request.Context(), s.db, id)
-	if err != nil {
-		return err
+	var releases []*models.Release
+	for _, id := range form.Releases {
+		rel, err := models.ReleaseByID(ctx, s.db, id)
+		if err != nil {
+			return err
+		}
+		if rel.ProjectID != project.ID {
+			return notFound("This project has no such release.")
+		}
+		releases = append(releases, rel)
 	}
-	if rel.ProjectID != project.ID {
-		return notFound("This project has no such release.")
+	page := form.page(releases)
+	revision := buying.Regrouped(releases[0], project, form.Days, form.Seen, p.actor())
+	if len(releases) > 1 {
+		revision = buying.Merged(releases, project, form.rules(), form.Seen, p.actor())
 	}
-	err = buying.Accept(c.Request.Context(), s.db, id, days, c.PostForm("seen"), p.actor())
+	if form.Do == "save" {
+		_, err = planning.Revise(ctx, s.db, revision, p.actor())
+	} else {
+		page.Chrome = s.chrome(c)
+		page.Format = s.format(c, project)
+		err = s.showRevision(c, &page, revision)
+	}
 	var refused buying.Faults
 	if errors.As(err, &refused) {
-		page := web.SuggestPage{Days: days}
+		again := web.SuggestPage{Days: form.Days, Items: form.Items}
 		for _, f := range refused {
-			page.Faults = append(page.Faults, web.FieldFault{Field: f.Field, Message: page.Format.Capital(f.Message) + "."})
+			again.Faults = append(again.Faults, web.FieldFault{Field: f.Field, Message: again.Format.Capital(f.Message) + "."})
 		}
-		return s.showSuggestions(c, http.StatusConflict, project, page)
+		return s.showSuggestions(c, http.StatusConflict, project, again)
 	}
-	if err != nil {
+	if err != nil || form.Do != "save" {
 		return err
 	}
-	s.say(c, "Grouped. The next re-plan takes it in.")
+	s.say(c, page.Accept+": done. The plan is a draft until you issue it.")
 	c.Redirect(http.StatusSeeOther, "/material?project="+strconv.FormatInt(project.ID, 10))
 	return nil
 }
@@ -120,7 +151,28 @@ func (v *materialView) regrouping(g *ordering.Suggestion, days int) web.Regroupi
 		r.Orders = append(r.Orders, order)
 		r.Why = append(r.Why, v.suggestionWords(g, i, days)...)
 	}
+	if len(g.Behind) > 0 {
+		r.Why = append([]string{v.behindWords(g)}, r.Why...)
+	}
 	return r
+}
+
+// behindWords says for what a release is ordered too late as it is.
+func (v *materialView) behindWords(g *ordering.Suggestion) string {
+	var parts []string
+	ready := g.Orders[0].Ready
+	for i := range g.Orders {
+		if g.Orders[i].Ready.After(ready) {
+			ready = g.Orders[i].Ready
+		}
+	}
+	openings := 0
+	for i := range g.Behind {
+		parts = append(parts, v.parcelWords(&g.Behind[i]))
+		openings += len(g.Behind[i].Contents)
+	}
+	return fmt.Sprintf("As one order it waits until %s, when the last of it can be ordered. That is too late for %s: %s. Split it.",
+		v.format.FinishDay(ready), v.format.Of(openings, "item", "items"), strings.Join(parts, ", "))
 }
 
 func contentsOfDrop(d *ordering.SuggestedDrop) (list []ordering.Content) {

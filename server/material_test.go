@@ -368,11 +368,18 @@ func TestSuggest_GroupsWhatIsNeededApart(t *testing.T) {
 	})
 	require.NotNil(t, form, "with three days of storage the level comes in several drops: %s", p.text())
 
-	stale := url.Values{"project": form["project"], "days": form["days"], "release": form["release"], "seen": {"something else"}}
+	stale := url.Values{"project": form["project"], "days": form["days"], "items": form["items"], "release": form["release"], "seen": {"something else"}}
 	require.Equal(t, http.StatusConflict, b.post("/material/suggest", stale).status)
 
+	before := planID(t, s.db)
+	preview := b.post("/material/suggest", form)
+	require.Equal(t, http.StatusOK, preview.status, preview.text())
+	require.Contains(t, preview.text(), "What grouping L3-frames by need does")
+	require.Equal(t, before, planID(t, s.db), "a preview saves nothing")
+	form.Set("do", "save")
 	done := b.post("/material/suggest", form)
-	require.Contains(t, done.text(), "Grouped.")
+	require.Contains(t, done.text(), "The plan is a draft until you issue it.")
+	require.Greater(t, planID(t, s.db), before)
 	board, err := buying.Read(t.Context(), s.db)
 	require.NoError(t, err)
 	items := 0

@@ -25,6 +25,8 @@ type MaterialPage struct {
 	Releases  []ReleaseLine
 	Exports   []Choice // order lists to take away: address and name
 	Total     int      // lines of the project before filtering
+	Merges    int      // suggestions to make one order of several
+	Splits    int      // releases that are too late for some of what they hold
 }
 
 // MaterialFilter is the part of the address that chooses lines.

@@ -9,10 +9,28 @@ type SuggestPage struct {
 	Project   string
 	ProjectID string
 	Days      int // working days that material may lie before use
+	Items     int // items that one truck brings
 	Faults    Faults
+	Merges    []Merging
 	Regroup   []Regrouping
 	Kept      []Regrouping // releases that are grouped so already
 	Planned   bool
+}
+
+// Merging is some small releases that would best be one order.
+type Merging struct {
+	Title    string // their names
+	Seen     string // names what is suggested
+	Why      string
+	OrderBy  time.Time
+	Late     bool
+	Releases []MergedRelease // the first one stays
+}
+
+// MergedRelease is one of them.
+type MergedRelease struct {
+	ID, Href, Name, What, Where string
+	Need, OrderBy               time.Time
 }
 
 // Regrouping is one release with what is suggested for it.

@@ -36,7 +36,7 @@ func materialPage(n int) MaterialPage {
 	p := MaterialPage{
 		Chrome: chrome(RoleProject), Filter: MaterialFilter{Project: "1"}, Projects: []Choice{{"1", "Quarry Street"}},
 		Suppliers: []Choice{{"ninefold", "Ninefold Glass"}}, Areas: []Choice{{"L2", "Level 2"}}, Items: []Choice{{"glass", "glass"}},
-		DataDate: at(1, 2, 0), Total: n, Exports: []Choice{{"/material/export/order-list.csv?project=1", "Order list, CSV"}},
+		DataDate: at(1, 2, 0), Total: n, Merges: n / 12, Splits: n / 60, Exports: []Choice{{"/material/export/order-list.csv?project=1", "Order list, CSV"}},
 	}
 	for i := range n {
 		d := sampleDelivery(i)
@@ -105,10 +105,15 @@ func materialPages() map[string]Page {
 	}
 	return map[string]Page{
 		"suggest-empty": SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15}, "suggest-kept": SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15, Planned: true, Kept: []Regrouping{regroup}},
-		"limits-empty":   SiteLimitsPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1"},
-		"limits":         SiteLimitsPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Dock: "1", Hoist: "x", Areas: []AreaLimits{{"1", "Level 2", "3", true, "40"}, {"2", longName, "1", false, "none"}}, Faults: Faults{{"hoist", "Write a number."}, {"stored-2", "Write a number."}}},
-		"limits-shown":   SiteLimitsPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Dock: "1", Areas: []AreaLimits{{"1", "Level 2", "3", true, "40"}}, Shown: true, Effect: TrialEffect{Dates: sampleEffects(), Moved: sampleMoves(3), Openings: 2}},
-		"suggest":        SuggestPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15, Planned: true, Regroup: []Regrouping{regroup}, Faults: Faults{{"days", "write a number"}}},
+		"limits-empty": SiteLimitsPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1"},
+		"limits":       SiteLimitsPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Dock: "1", Hoist: "x", Areas: []AreaLimits{{"1", "Level 2", "3", true, "40"}, {"2", longName, "1", false, "none"}}, Faults: Faults{{"hoist", "Write a number."}, {"stored-2", "Write a number."}}},
+		"limits-shown": SiteLimitsPage{Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Dock: "1", Areas: []AreaLimits{{"1", "Level 2", "3", true, "40"}}, Shown: true, Effect: TrialEffect{Dates: sampleEffects(), Moved: sampleMoves(3), Openings: 2}},
+		"suggest": SuggestPage{
+			Chrome: chrome(RoleProject), Project: "Quarry Street", ProjectID: "1", Days: 15, Items: 60, Planned: true, Regroup: []Regrouping{regroup}, Faults: Faults{{"days", "write a number"}, {"items", "write a number"}},
+			Merges: []Merging{{"R4 and R5", "cd34", "One order of Pellam Works and one truck to Level 3.", at(8, 15, 30), true, []MergedRelease{
+				{"4", "/material/releases/4", "R4", "2 frame kits", "Level 3 / East", at(20, 7, 0), at(8, 15, 30)}, {"5", "/material/releases/5", longName, "1 frame kit", longName, at(22, 7, 0), at(9, 15, 30)},
+			}}},
+		},
 		"material-empty": MaterialPage{Chrome: chrome(RoleProject)}, "material-none": MaterialPage{Chrome: chrome(RoleProject), Total: 3, Projects: []Choice{{"1", "Quarry Street"}}, Filter: MaterialFilter{Project: "1", Item: "glass"}},
 		"material-typical": materialPage(12), "material-worst": materialPage(120),
 		"release": releasePage(), "release-empty": ReleasePage{Chrome: chrome(RoleProject), Name: "R9", Code: "R9", EditHref: "/material/edit?release=9"},

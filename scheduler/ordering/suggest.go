@@ -50,8 +50,10 @@ type Suggestion struct {
 	Basis    pattern.OrderBasis
 	Days     leadtime.Days
 	Orders   []SuggestedOrder // by order-by date; the first keeps the release's code
-	Unknown  int              // items whose need or readiness the plan does not say; they stay where they are
-	Same     bool             // the release is ordered so already
+	// Behind is what the release as it is would be ordered too late for, since it waits for the rest, and is in time for as suggested.
+	Behind  []Parcel
+	Unknown int  // items whose need or readiness the plan does not say; they stay where they are
+	Same    bool // the release is ordered so already
 }
 
 // Suggest regroups every release that is not ordered, by what the plan says of the needs of its openings:
@@ -65,32 +67,69 @@ func Suggest(f *pattern.Firm, plan map[pattern.TaskKey]Planned, storageDays int)
 	r := newReader(f, plan)
 	var list []Suggestion
 	for i := range f.Projects {
-		p := &f.Projects[i]
-		contents, _ := contentsOf(p)
-		for j := range p.Releases {
-			rel := &p.Releases[j]
-			k := slices.IndexFunc(p.Suppliers, func(s pattern.Supplier) bool { return s.ID == rel.Supplier })
-			if k < 0 || !isOpen(rel) {
-				continue
+		for _, o := range r.openReleases(&f.Projects[i], storageDays) {
+			list = append(list, o.suggestion)
+		}
+	}
+	return list
+}
+
+// openRelease is a release that is not ordered, with what it holds and how it would best be ordered.
+type openRelease struct {
+	rel        *pattern.Release
+	supplier   *pattern.Supplier
+	parcels    []Parcel
+	rules      groupRules
+	suggestion Suggestion
+}
+
+// openReleases lists the releases of a project that are not ordered and whose needs the plan says.
+func (r *reader) openReleases(p *pattern.Project, storageDays int) (list []openRelease) {
+	contents, _ := contentsOf(p)
+	for j := range p.Releases {
+		rel := &p.Releases[j]
+		k := slices.IndexFunc(p.Suppliers, func(s pattern.Supplier) bool { return s.ID == rel.Supplier })
+		if k < 0 || !isOpen(rel) {
+			continue
+		}
+		s := Suggestion{
+			Project: p.Code, Release: rel.ID, Supplier: cmp.Or(p.Suppliers[k].Name, rel.Supplier), Basis: cmp.Or(rel.Basis, pattern.FromDrawings),
+			Days: daysOf(&p.Suppliers[k], rel.Lead),
+		}
+		parcels := r.parcels(p, rel, contents, &s)
+		if len(parcels) == 0 {
+			continue
+		}
+		terms := r.terms(&p.Suppliers[k], s.Days)
+		rules := groupRules{
+			orderBy: func(need time.Time) time.Time { return terms.OrderBy(calendar.FromTime(need)).Likely.Time() },
+			stored: func(from, to time.Time) float64 {
+				return r.workingDays(p.Calendar, calendar.FromTime(from), calendar.FromTime(to))
+			},
+			most: float64(storageDays),
+		}
+		s.Orders = group(parcels, rules)
+		s.Behind = behind(s.Orders, rules)
+		s.Same = len(s.Orders) == 1 && sameDrops(s.Orders[0].Drops, rel, contents)
+		list = append(list, openRelease{rel, &p.Suppliers[k], parcels, rules, s})
+	}
+	return list
+}
+
+// behind are the parcels that one order of all would be too late for and their own order among these is not: one order waits until the
+// last of all can be ordered.
+func behind(orders []SuggestedOrder, rules groupRules) (list []Parcel) {
+	var all time.Time
+	for i := range orders {
+		all = latest(all, orders[i].Ready)
+	}
+	for i := range orders {
+		for _, d := range orders[i].Drops {
+			for _, p := range d.Parcels {
+				if due := latest(rules.orderBy(p.Need), p.Ready); all.After(due) && !orders[i].Ready.After(due) {
+					list = append(list, p)
+				}
 			}
-			s := Suggestion{
-				Project: p.Code, Release: rel.ID, Supplier: cmp.Or(p.Suppliers[k].Name, rel.Supplier), Basis: cmp.Or(rel.Basis, pattern.FromDrawings),
-				Days: daysOf(&p.Suppliers[k], rel.Lead),
-			}
-			parcels := r.parcels(p, rel, contents, &s)
-			if len(parcels) == 0 {
-				continue
-			}
-			terms := r.terms(&p.Suppliers[k], s.Days)
-			s.Orders = group(parcels, groupRules{
-				orderBy: func(need time.Time) time.Time { return terms.OrderBy(calendar.FromTime(need)).Likely.Time() },
-				stored: func(from, to time.Time) float64 {
-					return r.workingDays(p.Calendar, calendar.FromTime(from), calendar.FromTime(to))
-				},
-				most: float64(storageDays),
-			})
-			s.Same = len(s.Orders) == 1 && sameDrops(s.Orders[0].Drops, rel, contents)
-			list = append(list, s)
 		}
 	}
 	return list

@@ -43,7 +43,9 @@ func (p *projectBuilder) addReleases() {
 	}
 	for _, r := range sortedBy(p.pr.Releases, func(r *Release) string { return r.ID }) {
 		if len(contents[r.ID]) == 0 {
-			p.noteOf(NoteDropped, r.ID, "release %s holds nothing that an opening needs; it is not planned", r.ID)
+			if r.Ordered != nil || len(r.Drops) > 0 {
+				p.noteOf(NoteDropped, r.ID, "release %s holds nothing that an opening needs; it is not planned", r.ID)
+			}
 			continue
 		}
 		s := supply{

@@ -10,6 +10,8 @@ import (
 
 	"jambwright/models"
 	"jambwright/scheduler/ordering"
+	"jambwright/scheduler/pattern"
+	"jambwright/server/planning"
 )
 
 // Suggestions are how the releases of a project that are not ordered would best be ordered, by the latest plan.
@@ -26,35 +28,69 @@ func Fingerprint(s *ordering.Suggestion) string {
 		for _, d := range o.Drops {
 			b.WriteByte('|')
 			for _, p := range d.Parcels {
-				for _, c := range p.Contents {
-					fmt.Fprintf(&b, "%s %s,", c.Mark, c.Item)
-				}
+				writeContents(&b, p.Contents)
 			}
 		}
 	}
+	return shortSum(&b)
+}
+
+func writeContents(b *strings.Builder, contents []ordering.Content) {
+	for _, c := range contents {
+		fmt.Fprintf(b, "%s %s,", c.Mark, c.Item)
+	}
+}
+
+func shortSum(b *strings.Builder) string {
 	sum := sha256.Sum256([]byte(b.String()))
 	return hex.EncodeToString(sum[:8])
 }
 
-// Accept regroups a release as suggested, if the suggestion is still the one that was seen.
-func Accept(ctx context.Context, db *models.DB, releaseID int64, storageDays int, seen string, actor models.Actor) error {
-	board, err := Read(ctx, db)
-	if err != nil {
-		return err
+// Regrouped is the change that groups a release as suggested, if the suggestion is still the one that was seen. It is refused as
+// Faults when it is not, as for a release that has been ordered.
+func Regrouped(rel *models.Release, project *models.Project, storageDays int, seen string, actor models.Actor) planning.Revision {
+	return planning.Revision{
+		Cause: "release " + rel.Code + " grouped by need", Tasks: tasksOf(project.Code, rel),
+		Store: func(ctx context.Context, tx *models.Tx) error {
+			board, err := readIn(ctx, tx)
+			if err != nil {
+				return err
+			}
+			e := Edit{Action: Move, ReleaseID: rel.ID}
+			s, err := e.find(ctx, tx)
+			if err != nil {
+				return err
+			}
+			if faults := unordered(s.release); len(faults) > 0 {
+				return faults
+			}
+			list := board.Suggestions(s.project.Code, storageDays)
+			i := slices.IndexFunc(list, func(g ordering.Suggestion) bool { return g.Release == s.release.Code })
+			if i < 0 || Fingerprint(&list[i]) != seen {
+				return Faults{{"seen", "the plan or the release has changed since; look at what is suggested now"}}
+			}
+			return regroup(ctx, tx, s, &list[i], actor)
+		},
 	}
-	return db.Write(ctx, func(tx *models.Tx) error {
-		e := Edit{Action: Move, ReleaseID: releaseID}
-		s, err := e.find(ctx, tx)
-		if err != nil {
-			return err
+}
+
+// unordered refuses what is ordered already.
+func unordered(rel *models.Release) (faults Faults) {
+	if rel.OrderedAt != nil {
+		faults.add("seen", "release %s has been ordered: it stays as it was ordered", rel.Code)
+	}
+	return faults
+}
+
+// tasksOf are the keys of order, leads and deliveries of releases, with those of the drop that each may get.
+func tasksOf(project string, releases ...*models.Release) (keys []string) {
+	for _, rel := range releases {
+		keys = append(keys, string(pattern.OrderTask(project, rel.Code)))
+		for n := range len(rel.Drops) + 1 {
+			keys = append(keys, string(pattern.LeadTask(project, rel.Code, n+1)), string(pattern.DeliverTask(project, rel.Code, n+1)))
 		}
-		list := board.Suggestions(s.project.Code, storageDays)
-		i := slices.IndexFunc(list, func(g ordering.Suggestion) bool { return g.Release == s.release.Code })
-		if i < 0 || Fingerprint(&list[i]) != seen {
-			return Faults{{"seen", "the plan or the release has changed since; look at what is suggested now"}}
-		}
-		return regroup(ctx, tx, s, &list[i], actor)
-	})
+	}
+	return keys
 }
 
 // regroup moves the items of a release into the orders and drops of a suggestion. The first order keeps the release.

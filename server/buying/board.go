@@ -28,23 +28,26 @@ type Board struct {
 }
 
 // Read reads the board as of the database's clock in a fixed number of queries.
-func Read(ctx context.Context, db *models.DB) (*Board, error) {
-	b := &Board{}
-	err := db.ReadTogether(ctx, func(tx *models.Tx) (err error) {
-		if b.Firm, err = models.Snapshot(ctx, tx, db.Now().Truncate(time.Minute)); err != nil {
-			return err
-		}
-		b.Plan, err = models.LatestPlan(ctx, tx)
-		if errors.Is(err, models.ErrNotFound) {
-			return nil
-		}
-		if err == nil {
-			b.Spans, err = models.PlanSpans(ctx, tx, b.Plan.ID)
-		}
+func Read(ctx context.Context, db *models.DB) (b *Board, err error) {
+	err = db.ReadTogether(ctx, func(tx *models.Tx) error {
+		b, err = readIn(ctx, tx)
 		return err
 	})
-	if err != nil {
+	return b, err
+}
+
+// readIn reads the board in a transaction of the caller's.
+func readIn(ctx context.Context, tx *models.Tx) (b *Board, err error) {
+	b = &Board{}
+	if b.Firm, err = models.Snapshot(ctx, tx, tx.Now().Truncate(time.Minute)); err != nil {
 		return nil, fmt.Errorf("read what is known of material: %w", err)
+	}
+	b.Plan, err = models.LatestPlan(ctx, tx)
+	if err == nil {
+		b.Spans, err = models.PlanSpans(ctx, tx, b.Plan.ID)
+	}
+	if err != nil && !errors.Is(err, models.ErrNotFound) {
+		return nil, fmt.Errorf("read when material is needed: %w", err)
 	}
 	b.Lines = ordering.Lines(&b.Firm, b.Spans)
 	return b, nil

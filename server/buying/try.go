@@ -7,7 +7,6 @@ import (
 
 	"jambwright/models"
 	"jambwright/scheduler/ordering"
-	"jambwright/scheduler/pattern"
 	"jambwright/server/planning"
 )
 
@@ -58,20 +57,12 @@ func Try(ctx context.Context, db *models.DB, e Edit) (*Tried, error) {
 }
 
 // tasks are the keys of the tasks that an edit is about: order, lead and delivery of its drops.
-func (e *Edit) tasks(s *subject) (keys []string) {
-	about := func(code string, drops []models.ReleaseDrop) {
-		keys = append(keys, string(pattern.OrderTask(s.project.Code, code)))
-		for n := range len(drops) + 1 { // the next drop may come to be by the edit
-			keys = append(keys, string(pattern.LeadTask(s.project.Code, code, n+1)), string(pattern.DeliverTask(s.project.Code, code, n+1)))
-		}
+func (e *Edit) tasks(s *subject) []string {
+	switch {
+	case s.remake != nil:
+		return tasksOf(s.project.Code, &models.Release{Code: s.remake.Code})
+	case s.target != nil && s.target.ID != s.release.ID:
+		return tasksOf(s.project.Code, s.release, s.target)
 	}
-	if s.remake != nil {
-		about(s.remake.Code, nil)
-		return keys
-	}
-	about(s.release.Code, s.release.Drops)
-	if s.target != nil && s.target.ID != s.release.ID {
-		about(s.target.Code, s.target.Drops)
-	}
-	return keys
+	return tasksOf(s.project.Code, s.release)
 }
