@@ -14,6 +14,7 @@ const (
 	KeptMove   KeptPurpose = "move"   // a move that was tried and not yet accepted
 	// KeptHandover is news of a handover that was tried and not yet recorded.
 	KeptHandover KeptPurpose = "handover"
+	KeptReport   KeptPurpose = "report" // of damage or a hold, tried and not yet sent
 )
 
 // KeptForm is what a person sent and has yet to confirm. It lies in the database, so that any replica can go on with it;

@@ -169,7 +169,7 @@ func (s *Server) trialEffect(c *gin.Context, tried *planning.Tried, err error) (
 	if err != nil {
 		return effect, err
 	}
-	effects := effectsOf{names: newNamer(d), tried: tried}
+	effects := effectsOf{names: newNamer(d).knowRemakes(&tried.Firm), tried: tried}
 	if effect.Dates, err = effects.dates(projects, newFloatDays(ctx, s.db)); err != nil {
 		return effect, err
 	}

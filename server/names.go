@@ -57,6 +57,19 @@ func (n *namer) know(keys ...string) *namer {
 	return n
 }
 
+// knowRemakes adds remakes that a trial ordered and that are not stored.
+func (n *namer) knowRemakes(f *pattern.Firm) *namer {
+	for i := range f.Projects {
+		p := &f.Projects[i]
+		for _, m := range p.Remakes {
+			if _, stored := n.d.Releases[p.Code+"/"+m.ID]; !stored {
+				n.d.Releases[p.Code+"/"+m.ID] = models.ReleaseEntry{Remake: true, Item: m.Item, Mark: m.Opening}
+			}
+		}
+	}
+	return n
+}
+
 // task is a task in words: "framing of D-204", "order of glass of level L2".
 func (n *namer) task(k pattern.Key) string {
 	switch k.Kind {

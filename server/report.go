@@ -83,22 +83,8 @@ func (s *Server) showReport(c *gin.Context, status int, task *models.Task, page 
 	if err != nil {
 		return err
 	}
-	page.Task = web.ReportTask{
-		Key: task.Key, Kind: web.TaskKind(task.Kind), Mark: newNamer(d).know(task.Key).names.Tasks[task.Key],
-		State: taskState(task, s.db.Now()),
-	}
-	if task.AreaID != nil {
-		page.Task.Area = d.ByID[*task.AreaID]
-	}
-	if task.Crew != nil {
-		page.Task.Crew = task.Crew.Name
-	}
+	page.Task = reportedTask(task, d, s.db.Now())
 	if o := task.Opening; o != nil {
-		page.Task.Mark, page.Task.Room, page.Task.OpeningID = o.Mark, o.Room, strconv.FormatInt(o.ID, 10)
-		page.Task.Area = d.ByID[o.AreaID]
-		work := models.Work{Task: *task}
-		drawing := elevationOf(o.Mark, o.Takeoff(), o.Handing, progressBefore(&work), holdWord(task))
-		page.Task.Elevation = &drawing
 		for _, item := range pattern.NeededItems(&pattern.Opening{Takeoff: o.Takeoff()}) {
 			page.Items = append(page.Items, web.Choice{Value: string(item), Text: itemWords(item)})
 		}
@@ -111,6 +97,27 @@ func (s *Server) showReport(c *gin.Context, status int, task *models.Task, page 
 	}
 	s.render(c, status, page)
 	return nil
+}
+
+// reportedTask is the task of a report as its pages show it.
+func reportedTask(task *models.Task, d *models.Directory, now time.Time) web.ReportTask {
+	t := web.ReportTask{
+		Key: task.Key, Kind: web.TaskKind(task.Kind), Mark: newNamer(d).know(task.Key).names.Tasks[task.Key], State: taskState(task, now),
+	}
+	if task.AreaID != nil {
+		t.Area = d.ByID[*task.AreaID]
+	}
+	if task.Crew != nil {
+		t.Crew = task.Crew.Name
+	}
+	if o := task.Opening; o != nil {
+		t.Mark, t.Room, t.OpeningID = o.Mark, o.Room, strconv.FormatInt(o.ID, 10)
+		t.Area = d.ByID[o.AreaID]
+		work := models.Work{Task: *task}
+		drawing := elevationOf(o.Mark, o.Takeoff(), o.Handing, progressBefore(&work), holdWord(task))
+		t.Elevation = &drawing
+	}
+	return t
 }
 
 // allowedOff is how far the opening of a task may be off, and who may be asked to put it right.
@@ -154,55 +161,71 @@ func taskState(t *models.Task, now time.Time) web.TaskState {
 
 // report takes a report and goes back to where the person came from.
 func (s *Server) report(c *gin.Context, p *person) error {
-	var page web.ReportPage
-	if err := c.ShouldBind(&page.Form); err != nil {
-		return bindFault(err)
-	}
-	task, err := s.reportTask(c, p, page.Form.Task)
+	page, task, report, err := s.sentReport(c, p)
 	if err != nil {
 		return err
 	}
-	if err := s.ownWork(c, p, task, page.Form.Kind); err != nil {
-		return err
+	if len(page.Faults) == 0 {
+		taken, err := reporting.Take(c.Request.Context(), s.db, report)
+		if page.Faults, err = reportFaults(err); err != nil {
+			return err
+		}
+		s.sayTaken(c, task, &taken, page.Form.Kind)
 	}
-	report, faults := readReport(page.Form, task, s.format(c, &task.Project))
+	if len(page.Faults) > 0 {
+		return s.showReport(c, http.StatusUnprocessableEntity, task, page)
+	}
+	c.Redirect(http.StatusSeeOther, localAddress(page.Form.Return, "/tomorrow"))
+	return nil
+}
+
+// sentReport reads a sent form; what cannot be read is a fault of the page.
+func (s *Server) sentReport(c *gin.Context, p *person) (page web.ReportPage, task *models.Task, report reporting.Report, err error) {
+	if err := c.ShouldBind(&page.Form); err != nil {
+		return page, nil, report, bindFault(err)
+	}
+	if task, err = s.reportTask(c, p, page.Form.Task); err != nil {
+		return page, nil, report, err
+	}
+	if err := s.ownWork(c, p, task, page.Form.Kind); err != nil {
+		return page, task, report, err
+	}
+	report, page.Faults = readReport(page.Form, task, s.format(c, &task.Project))
 	report.UserID, report.Reporter = &p.user.ID, p.user.Name
 	if p.user.CrewID != nil {
 		report.CrewID = p.user.CrewID
 	}
 	if err := s.bookLabour(c.Request.Context(), &report, task); err != nil {
-		return err
+		return page, task, report, err
 	}
-	pictures, photoFaults, err := readPhotos(c)
-	if err != nil {
-		return err
+	pictures, faults, err := readPhotos(c)
+	report.Pictures, page.Faults = pictures, append(page.Faults, faults...)
+	return page, task, report, err
+}
+
+// reportFaults are the faults for which a report was refused; any other error is returned.
+func reportFaults(err error) (faults web.Faults, _ error) {
+	var refused reporting.Faults
+	if !errors.As(err, &refused) {
+		return nil, err
 	}
-	report.Pictures, faults = pictures, append(faults, photoFaults...)
-	if len(faults) == 0 {
-		taken, err := reporting.Take(c.Request.Context(), s.db, report)
-		var refused reporting.Faults
-		switch {
-		case errors.As(err, &refused):
-			for _, f := range refused {
-				faults = append(faults, web.FieldFault{Field: f.Field, Message: f.Message})
-			}
-		case err != nil:
-			return err
-		case taken.Already:
-			s.say(c, "This report was here already; it counts once.")
-		case taken.Beyond != "":
-			s.say(c, fmt.Sprintf("Reported and held: %s, %s. %s is to put it right; measured again within what is allowed, the work goes on.",
-				describeTask(task), taken.Beyond, strings.ToUpper(taken.Party[:1])+taken.Party[1:]))
-		default:
-			s.say(c, fmt.Sprintf("Reported: %s, %s. The next re-plan takes it in.", describeTask(task), strings.ToLower(page.Form.Kind.Name())))
-		}
+	for _, f := range refused {
+		faults = append(faults, web.FieldFault{Field: f.Field, Message: f.Message})
 	}
-	if len(faults) > 0 {
-		page.Faults = faults
-		return s.showReport(c, http.StatusUnprocessableEntity, task, page)
+	return faults, nil
+}
+
+// sayTaken tells on the next page what became of a report.
+func (s *Server) sayTaken(c *gin.Context, task *models.Task, taken *reporting.Taken, kind web.ReportKind) {
+	switch {
+	case taken.Already:
+		s.say(c, "This report was here already; it counts once.")
+	case taken.Beyond != "":
+		s.say(c, fmt.Sprintf("Reported and held: %s, %s. %s is to put it right; measured again within what is allowed, the work goes on.",
+			describeTask(task), taken.Beyond, strings.ToUpper(taken.Party[:1])+taken.Party[1:]))
+	default:
+		s.say(c, fmt.Sprintf("Reported: %s, %s. The next re-plan takes it in.", describeTask(task), strings.ToLower(kind.Name())))
 	}
-	c.Redirect(http.StatusSeeOther, localAddress(page.Form.Return, "/tomorrow"))
-	return nil
 }
 
 // describeTask is a task in a few words.

@@ -28,6 +28,9 @@ func (s *Server) routes(e *gin.Engine) {
 	e.GET("/tomorrow", s.open(s.tomorrow))
 	e.GET("/report", s.open(s.reportForm))
 	e.POST("/report", s.open(s.report))
+	e.POST("/report/try", s.open(s.tryReport, manager...))
+	e.GET("/report/try/:token", s.open(s.reportPreview, manager...))
+	e.POST("/report/record", s.open(s.recordReport, manager...))
 	e.POST("/reports/:id/take-back", s.open(s.takeSizeBack))
 
 	e.GET("/openings", s.open(s.openings))

@@ -19,11 +19,11 @@ var routes = map[string][]string{
 		"/import/blank/{}", "/projects", "/dates/calibration",
 		"/dates/{}/recovery", "/scenarios/{}", "/recovery/prices", "/dates/assumptions", "/cost",
 		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest", "/material/limits",
-		"/handovers", "/handovers/{}", "/handovers/export/{}", "/cost/export/{}", "/dates/{}/recovery/export/{}", "/handovers/try/{}", "/handovers/new", "/tolerances", "/photos/{}", "/photos/{}/small",
+		"/handovers", "/handovers/{}", "/handovers/export/{}", "/cost/export/{}", "/dates/{}/recovery/export/{}", "/handovers/try/{}", "/report/try/{}", "/handovers/new", "/tolerances", "/photos/{}", "/photos/{}/small",
 		"/delays", "/delays/statement.pdf", "/delays/statement.xlsx",
 	},
 	"post": {
-		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/reports/{}/take-back", "/openings/{}/edit", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/rates/factor", "/settings", "/nights/run",
+		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/report/try", "/report/record", "/reports/{}/take-back", "/openings/{}/edit", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/rates/factor", "/settings", "/nights/run",
 		"/import/preview", "/import/apply", "/dates/forecast", "/dates/forecast/{}/cancel",
 		"/dates/{}/recovery", "/dates/{}/recovery/cancel", "/dates/{}/recovery/try", "/scenarios/{}", "/recovery/prices", "/dates/assumptions",
 		"/handovers/{}/try", "/handovers/record", "/handovers/new", "/tolerances", "/material/edit", "/material/suggest", "/material/limits",

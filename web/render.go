@@ -40,6 +40,7 @@ func (CalibrationPage) template() string   { return "calibration" }
 func (DelaysPage) template() string        { return "delays" }
 func (HandoversPage) template() string     { return "handovers" }
 func (HandoverTryPage) template() string   { return "handover_try" }
+func (ReportTryPage) template() string     { return "report_try" }
 func (HandoverNewPage) template() string   { return "handover_new" }
 func (TolerancesPage) template() string    { return "tolerances" }
 func (HandoverPage) template() string      { return "handover" }
@@ -81,6 +82,7 @@ func pageTemplates() []Page {
 		MaterialEditPage{},
 		MaterialCheckPage{},
 		HandoverTryPage{},
+		ReportTryPage{},
 		HandoverNewPage{},
 		TolerancesPage{},
 		SuggestPage{},
@@ -193,7 +195,7 @@ const movesAtOnce = 30
 // roomOf is the entry of the navigation under which a page stands.
 func roomOf(page string) string {
 	switch page {
-	case "tomorrow", "report":
+	case "tomorrow", "report", "report_try":
 		return "tomorrow"
 	case "openings", "opening", "sooner":
 		return "openings"

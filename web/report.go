@@ -17,6 +17,22 @@ type ReportPage struct {
 	Allowed *AllowedOff // of an opening that is measured; nil for other work
 }
 
+// MayTry reports whether the reader is offered to see what the report moves before it is sent: at a desk, of what moves the work
+// behind it.
+func (p ReportPage) MayTry() bool {
+	return p.Viewer.Manages() && (p.Form.Kind == ReportDamaged || p.Form.Kind == ReportHold)
+}
+
+// ReportTryPage shows what a report would move before it is sent. GET /report/try/{token}.
+type ReportTryPage struct {
+	Chrome
+	Token  string // names the kept report
+	Task   ReportTask
+	News   string // "damaged glass: corner broken"
+	Photos int    // sent with it
+	Effect TrialEffect
+}
+
 // AllowedOff is how far an opening may be off before its work is held, and who is then asked to put it right.
 type AllowedOff struct {
 	Width, Height              length.Length // by the drawings

@@ -227,6 +227,10 @@ func samplePages() map[string]Page {
 		"report-start":     reportPage(ReportStart), "report-done": reportPage(ReportDone), "report-part": reportPage(ReportPartDone), "report-hours": reportPage(ReportHours),
 		"report-hold":    reportPage(ReportHold, FieldFault{"cause", "Say what stops the work."}, FieldFault{"", "The task has been reported done at 6:10 am."}),
 		"report-damaged": reportPage(ReportDamaged), "report-measured": reportPage(ReportMeasured, FieldFault{"width", "“6-7x” is no length; write 6'-7\"."}),
+		"report-try": ReportTryPage{
+			Chrome: chrome(RoleProject), Token: "abc", Task: reportPage(ReportDamaged).Task, News: "glaze D-204 damaged glass: corner broken", Photos: 2,
+			Effect: TrialEffect{Dates: sampleEffects(), Moved: sampleMoves(40), Openings: 12},
+		},
 		"openings-empty":   OpeningsPage{Chrome: chrome(RoleProject)},
 		"openings-none":    filtered,
 		"openings-typical": openingsPage(4, 41),

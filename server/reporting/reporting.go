@@ -85,41 +85,48 @@ type Taken struct {
 
 // Take does what Submit does and tells what became of the report.
 func Take(ctx context.Context, db *models.DB, r Report) (taken Taken, err error) {
-	if faults := r.check(db.Now()); len(faults) > 0 {
-		return taken, faults
-	}
 	err = db.Write(ctx, func(tx *models.Tx) error {
-		task, err := models.TaskByKey(ctx, tx, r.TaskKey)
-		if err != nil {
-			return fmt.Errorf("find task %s: %w", r.TaskKey, err)
-		}
-		// A report that is here already is not held against what came after it.
-		stored, err := models.IsReported(ctx, tx, r.ClientID)
-		if err != nil {
-			return err
-		}
-		if faults := againstTask(r, task); len(faults) > 0 && !stored {
-			return faults
-		}
-		if r.Kind == models.ReportMeasured {
-			if task, err = models.MeasuredTask(ctx, tx, task); err != nil {
-				return err
-			}
-			if err := r.judge(ctx, tx, task, &taken); err != nil {
-				return err
-			}
-		}
-		row := r.row(task)
-		if taken.Already, err = models.AppendReport(ctx, tx, row); err != nil || taken.Already {
-			return err
-		}
-		about := models.Photo{ProjectID: task.ProjectID, ReportID: &row.ID}
-		return models.AddPhotos(ctx, tx, about, r.Pictures, models.Actor{UserID: r.UserID, Name: r.Reporter})
+		taken, err = Record(ctx, tx, r)
+		return err
 	})
 	return taken, err
 }
 
-func (r Report) row(task *models.Task) *models.FieldReport {
+// Record does what Take does, in the caller's transaction.
+func Record(ctx context.Context, tx *models.Tx, r Report) (taken Taken, err error) {
+	if faults := r.check(tx.Now()); len(faults) > 0 {
+		return taken, faults
+	}
+	task, err := models.TaskByKey(ctx, tx, r.TaskKey)
+	if err != nil {
+		return taken, fmt.Errorf("find task %s: %w", r.TaskKey, err)
+	}
+	// A report that is here already is not held against what came after it.
+	stored, err := models.IsReported(ctx, tx, r.ClientID)
+	if err != nil {
+		return taken, err
+	}
+	if faults := againstTask(r, task); len(faults) > 0 && !stored {
+		return taken, faults
+	}
+	if r.Kind == models.ReportMeasured {
+		if task, err = models.MeasuredTask(ctx, tx, task); err != nil {
+			return taken, err
+		}
+		if err := r.judge(ctx, tx, task, &taken); err != nil {
+			return taken, err
+		}
+	}
+	row := r.Row(task)
+	if taken.Already, err = models.AppendReport(ctx, tx, row); err != nil || taken.Already {
+		return taken, err
+	}
+	about := models.Photo{ProjectID: task.ProjectID, ReportID: &row.ID}
+	return taken, models.AddPhotos(ctx, tx, about, r.Pictures, models.Actor{UserID: r.UserID, Name: r.Reporter})
+}
+
+// Row is the report as it is stored, without an id.
+func (r Report) Row(task *models.Task) *models.FieldReport {
 	crew := r.CrewID
 	if crew == nil {
 		crew = task.CrewID
