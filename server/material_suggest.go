@@ -59,17 +59,22 @@ func (s *Server) showSuggestions(c *gin.Context, status int, project *models.Pro
 		return err
 	}
 	page.Planned = v.board.Plan != nil
+	joins := map[string]bool{}
 	merges := v.board.Merges(project.Code, ordering.MergeRules{StorageDays: page.Days, TruckItems: page.Items})
 	for i := range merges {
 		page.Merges = append(page.Merges, v.merging(&merges[i]))
+		for _, code := range merges[i].Codes() {
+			joins[code] = true
+		}
 	}
 	list := v.board.Suggestions(project.Code, page.Days)
 	for i := range list {
 		r := v.regrouping(&list[i], page.Days)
-		if list[i].Same {
-			page.Kept = append(page.Kept, r)
-		} else {
+		switch {
+		case !list[i].Same:
 			page.Regroup = append(page.Regroup, r)
+		case !joins[list[i].Release]:
+			page.Kept = append(page.Kept, r)
 		}
 	}
 	if len(page.Faults) > 0 && status == http.StatusOK {

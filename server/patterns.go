@@ -43,7 +43,7 @@ func (s *Server) patterns(c *gin.Context, _ *person) error {
 }
 
 func patternView(p *pattern.Pattern, rates *takeoff.Rates, f web.Format) web.WorkPattern {
-	view := web.WorkPattern{Type: typeWords(p.Type)}
+	view := web.WorkPattern{Type: typeWords(p.Type), Edit: "/patterns/edit?type=" + string(p.Type)}
 	for _, step := range p.Steps {
 		shown := web.PatternStep{Kind: kindOf(step.Kind), When: whenWords(step.When)}
 		for _, need := range step.Needs {

@@ -12,6 +12,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"jambwright/models"
+	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/takeoff"
 	"jambwright/server/importing"
 	"jambwright/server/planning"
@@ -54,7 +55,7 @@ func (s *Server) factorForm(c *gin.Context, _ *person) error {
 
 func (s *Server) factorPage(c *gin.Context) web.FactorPage {
 	page := web.FactorPage{Chrome: s.chrome(c), Kinds: []web.Choice{{Text: "all work on an opening"}}}
-	for _, kind := range openingKinds() {
+	for _, kind := range pattern.StepKinds() {
 		page.Kinds = append(page.Kinds, web.Choice{Value: string(kind), Text: gerund(kind)})
 	}
 	return page
@@ -92,7 +93,7 @@ func (s *Server) editFactor(c *gin.Context, p *person) error {
 	if row.Factor, ok = importing.ReadFactor(page.Form.Factor); !ok {
 		fault("factor", "Write what the hours are multiplied by, from 0.5 to 4, such as 1.2 for a fifth more.")
 	}
-	if row.Kind != "" && !slices.Contains(openingKinds(), row.Kind) {
+	if row.Kind != "" && !slices.Contains(pattern.StepKinds(), row.Kind) {
 		fault("kind", "Choose a kind of work from the list.")
 	}
 	stored, err := s.storedFactor(ctx, row.Condition, row.Kind)

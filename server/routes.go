@@ -86,6 +86,8 @@ func (s *Server) routes(e *gin.Engine) {
 	e.GET("/rates/table.csv", s.open(s.exportRates, web.RoleOperations))
 	e.GET("/rates/table.xlsx", s.open(s.exportRates, web.RoleOperations))
 	e.GET("/patterns", s.open(s.patterns, web.RoleOperations))
+	e.GET("/patterns/edit", s.open(s.patternForm, web.RoleOperations))
+	e.POST("/patterns/edit", s.open(s.editPattern, web.RoleOperations))
 	e.GET("/settings", s.open(s.settings, web.RoleOperations))
 	e.POST("/settings", s.open(s.changeSettings, web.RoleOperations))
 

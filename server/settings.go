@@ -11,6 +11,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"jambwright/models"
+	"jambwright/scheduler/pattern"
 	"jambwright/server/planning"
 	"jambwright/web"
 )
@@ -40,7 +41,7 @@ func readFirmEdit(ctx context.Context, db *models.DB) (*firmEdit, error) {
 			return err
 		}
 		stored, err := models.LearningCurves(ctx, tx)
-		for _, kind := range openingKinds() {
+		for _, kind := range pattern.StepKinds() {
 			curve := models.RateLearning{Kind: kind, Rate: 1, StandardUnit: 1}
 			for _, row := range stored {
 				if row.Kind == kind {

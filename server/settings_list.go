@@ -118,13 +118,8 @@ func factorSettings(e *firmEdit) (list []setting) {
 	return list
 }
 
-// openingKinds are the kinds of work on one opening.
-func openingKinds() []takeoff.Kind {
-	return []takeoff.Kind{takeoff.Frame, takeoff.Glaze, takeoff.Hang, takeoff.Punch}
-}
-
 func crowdingSettings() (list []setting) {
-	for _, kind := range openingKinds() {
+	for _, kind := range pattern.StepKinds() {
 		list = append(list,
 			setting{
 				name: "room_" + string(kind), label: "People with room, " + gerund(kind), measure: asCount, least: 0, most: 20,

@@ -10,6 +10,7 @@ import (
 	"golang.org/x/net/html"
 
 	"jambwright/models"
+	"jambwright/scheduler/pattern"
 	"jambwright/scheduler/takeoff"
 	"jambwright/web"
 )
@@ -82,7 +83,7 @@ func TestSettings_ShownIsRead(t *testing.T) {
 	for _, f := range takeoff.DefaultRates().Factors {
 		e.factors = append(e.factors, models.RateFactor{Condition: f.Condition, Kind: f.Kind, Factor: f.Factor})
 	}
-	for _, kind := range openingKinds() {
+	for _, kind := range pattern.StepKinds() {
 		e.curves = append(e.curves, models.RateLearning{Kind: kind, Rate: 1, StandardUnit: 1})
 	}
 	names := map[string]bool{}

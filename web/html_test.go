@@ -15,7 +15,7 @@ import (
 // routes are all addresses that a page may link or send to; {} stands for one part.
 var routes = map[string][]string{
 	"get": {
-		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/openings/{}/edit", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/rates/factor", "/rates/table.csv", "/rates/table.xlsx", "/settings", "/patterns", "/import",
+		"/", "/tomorrow", "/report", "/openings", "/openings/{}", "/openings/{}/sooner", "/openings/{}/edit", "/crews", "/plans/issue", "/dates", "/nights", "/nights/{}", "/rates", "/rates/edit", "/rates/factor", "/rates/table.csv", "/rates/table.xlsx", "/settings", "/patterns", "/patterns/edit", "/import",
 		"/import/blank/{}", "/projects", "/dates/calibration",
 		"/dates/{}/recovery", "/scenarios/{}", "/recovery/prices", "/dates/assumptions", "/cost",
 		"/material", "/material/releases/{}", "/material/remakes/{}", "/material/edit", "/material/export/{}", "/material/suggest", "/material/limits",
@@ -23,7 +23,7 @@ var routes = map[string][]string{
 		"/delays", "/delays/statement.pdf", "/delays/statement.xlsx",
 	},
 	"post": {
-		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/report/try", "/report/record", "/reports/{}/take-back", "/openings/{}/edit", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/rates/factor", "/settings", "/nights/run",
+		"/sign-in", "/sign-out", "/demo/sign-in", "/welcome/{}", "/report", "/report/try", "/report/record", "/reports/{}/take-back", "/openings/{}/edit", "/crews/move", "/crews/accept", "/plans/issue", "/rates/decide", "/rates/edit", "/rates/factor", "/settings", "/patterns/edit", "/nights/run",
 		"/import/preview", "/import/apply", "/dates/forecast", "/dates/forecast/{}/cancel",
 		"/dates/{}/recovery", "/dates/{}/recovery/cancel", "/dates/{}/recovery/try", "/scenarios/{}", "/recovery/prices", "/dates/assumptions",
 		"/handovers/{}/try", "/handovers/record", "/handovers/new", "/tolerances", "/material/edit", "/material/suggest", "/material/limits",

@@ -10,7 +10,8 @@ type PatternsPage struct {
 // WorkPattern is the work on one type of opening.
 type WorkPattern struct {
 	Type  string
-	Own   bool // the firm's own, not the one everybody starts from
+	Edit  string // address of its form
+	Own   bool   // the firm's own, not the one everybody starts from
 	Steps []PatternStep
 	Links []string // on top of each step following the one before, in sentences
 }

@@ -83,6 +83,7 @@ func pageTemplates() []Page {
 		MaterialCheckPage{},
 		HandoverTryPage{},
 		ReportTryPage{},
+		PatternEditPage{},
 		HandoverNewPage{},
 		TolerancesPage{},
 		SuggestPage{},
@@ -203,7 +204,7 @@ func roomOf(page string) string {
 		return "crews"
 	case "handovers", "handover", "handover_try", "handover_new", "tolerances":
 		return "handovers"
-	case "rates", "rate", "revision", "settings", "patterns":
+	case "rates", "rate", "revision", "settings", "patterns", "pattern_edit":
 		return "rates"
 	case "material", "release", "material_edit", "material_check", "suggest", "limits":
 		return "material"

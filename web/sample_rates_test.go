@@ -43,7 +43,19 @@ func withRates(pages map[string]Page) map[string]Page {
 	form := RateForm{Kind: "frame", Driver: "frame_metre", Hours: "ten", Version: "1"}
 	fields := []SettingField{{"bite", "Bite on each framed edge of a pane", `5/16"`, `from 1/8" to 2"; verify against the shop drawings`}, {"blocks", longName, "two", "from 1 to 6"}}
 	maps.Copy(pages, map[string]Page{
-		"patterns":      PatternsPage{Chrome: chrome(RoleOperations), Survey: []string{"walls boarded"}, Patterns: []WorkPattern{{Type: "hinged front", Own: true, Links: []string{"punch work starts once glazing is finished"}, Steps: []PatternStep{{Kind: KindGlaze, When: "where it has panes", Needs: []string{"floor finished"}, Items: []string{"glass"}, Drivers: []string{"pane", longName}}}}}},
+		"pattern-edit": PatternEditPage{
+			Chrome: chrome(RoleOperations), Type: "hinged front", Value: "hinged_front", Version: "2", Own: true,
+			Kinds: []Choice{{"frame", "framing"}, {"glaze", "glazing"}}, Cases: []Choice{{"always", "every opening"}, {"panes", "where it has panes"}},
+			Types: []Choice{{"FS", "it starts once the first is finished"}}, Clocks: []Choice{{"", "round the clock"}, {"site", "in the site's working time"}},
+			Steps: []StepForm{
+				{KindFrame, "framing", "1", "always", []NeedForm{{"walls_boarded", "walls boarded", "always"}, {"power_live", longName, ""}}, []ItemForm{{"frame_kit", "frame kit", true}}, []Choice{{"/rates/edit?kind=frame", "metre of frame"}, {"/rates/edit?kind=frame", longName}}},
+				{KindGlaze, "glazing", "", "panes", nil, []ItemForm{{"glass", "glass", false}}, nil},
+			},
+			Links:   []LinkForm{{"glaze", "frame", "FS", "-1:30", "site", "panes"}, {}},
+			Faults:  Faults{{"", "These steps wait for one another in a ring: framing, then glazing, then framing."}, {"place_glaze", "Choose where glazing stands."}, {"from_0", "This link is there already."}, {"lag_0", "Write hours such as 1.5 or 1:30."}},
+			History: []PatternChange{{at(1, 9, 0), "Morgan", []string{"Now: glazing waits for floor finished.", longName}}},
+		},
+		"patterns":      PatternsPage{Chrome: chrome(RoleOperations), Survey: []string{"walls boarded"}, Patterns: []WorkPattern{{Type: "hinged front", Edit: "/patterns/edit?type=hinged_front", Own: true, Links: []string{"punch work starts once glazing is finished"}, Steps: []PatternStep{{Kind: KindGlaze, When: "where it has panes", Needs: []string{"floor finished"}, Items: []string{"glass"}, Drivers: []string{"pane", longName}}}}}},
 		"forecast-risk": ForecastRiskPage{Chrome: chrome(RoleOperations), Groups: []SettingGroup{{"Hours", "Of tasks.", fields}}, Faults: Faults{{"blocks", "“two” will not do here. Write from 1 to 6."}}},
 		"settings":      SettingsPage{Chrome: chrome(RoleOperations), Versions: "1.1", Groups: []SettingGroup{{"Fasteners and glass", "Common practice.", fields}}, Faults: Faults{{"blocks", "“two” will not do here. Write from 1 to 6."}}},
 		"rates":         ratesPage(), "rates-empty": RatesPage{Chrome: chrome(RoleOperations), Standard: true, Kinds: []RateKind{{Kind: KindFrame, Name: "framing"}}},

@@ -196,7 +196,9 @@ func TestPlans_WorkThatCouldNotStayIsExplainedByWhatItFollows(t *testing.T) {
 	t.Parallel()
 	p := problemOf(at(0, 6), "floor", "frame A", "frame B", "elsewhere", "glaze B", "seal B")
 	p.Links = []problem.Link{
-		{From: "floor", To: "frame A"}, {From: "floor", To: "frame B", LagMinutes: 60, LagCalendar: "site"}, {From: "frame B", To: "glaze B"},
+		{From: "floor", To: "frame A"},
+		{From: "floor", To: "frame B", LagMinutes: 60, LagCalendar: "site"},
+		{From: "frame B", To: "glaze B"},
 		{From: "glaze B", To: "seal B", Type: problem.StartToStart, LagMinutes: -24 * 60},
 	}
 	old := planOf(

@@ -59,8 +59,10 @@ func (b *builder) checkLimit(place, what, id string) {
 	}
 }
 
-// stepKinds are the kinds that a pattern may hold.
-var stepKinds = [...]takeoff.Kind{takeoff.Frame, takeoff.Glaze, takeoff.Hang, takeoff.Punch}
+// StepKinds are the kinds that a pattern may hold, in their usual order.
+func StepKinds() []takeoff.Kind {
+	return []takeoff.Kind{takeoff.Frame, takeoff.Glaze, takeoff.Hang, takeoff.Punch}
+}
 
 // checkPatterns finds faults in the firm's own work patterns; the usual ones are ours and sound.
 func (b *builder) checkPatterns() {
@@ -82,7 +84,7 @@ func (b *builder) checkSteps(place string, pattern *Pattern) {
 		b.fault(place, "", "the work pattern has no steps")
 	}
 	for _, s := range pattern.Steps {
-		if !slices.Contains(stepKinds[:], s.Kind) || steps[s.Kind] {
+		if !slices.Contains(StepKinds(), s.Kind) || steps[s.Kind] {
 			b.fault(place, "a pattern has each of frame, glaze, hang and punch at most once", "step %q", s.Kind)
 		}
 		steps[s.Kind] = true
@@ -99,6 +101,13 @@ func (b *builder) checkSteps(place string, pattern *Pattern) {
 				b.fault(place, "", "step %q needs %s for openings with %q, which is not known", s.Kind, n.Condition, n.When)
 			}
 		}
+	}
+	if ring := pattern.Ring(); ring != nil {
+		names := make([]string, len(ring))
+		for i, kind := range ring {
+			names[i] = string(kind)
+		}
+		b.fault(place, "take out a link of the ring, or change the order of the steps", "its steps wait for one another in a ring: %s", strings.Join(names, ", "))
 	}
 	for _, l := range pattern.Links {
 		if !steps[l.From] || !steps[l.To] || !l.When.isKnown() {
@@ -309,7 +318,7 @@ func (p *projectBuilder) checkGCDates() {
 		if d.Area != "" && p.tree.byID[d.Area] == nil {
 			p.fault(place, "", "its area %q does not exist", d.Area)
 		}
-		if d.Kind != "" && d.Kind != takeoff.Survey && !slices.Contains(stepKinds[:], d.Kind) {
+		if d.Kind != "" && d.Kind != takeoff.Survey && !slices.Contains(StepKinds(), d.Kind) {
 			p.fault(place, "leave it empty for all work", "kind %q is not survey, frame, glaze, hang or punch", d.Kind)
 		}
 	}
