@@ -147,3 +147,40 @@ func TestBrowser_ProjectManagerMakesOneOrderOfSmallReleases(t *testing.T) {
 		require.Contains(t, b.notice(), "Make one order of")
 	}
 }
+
+// A release that holds what is needed in December and what is only surveyed in January is too late for the first: the page says for
+// which openings, what splitting it moves, and splits it.
+func TestSuggest_AReleaseThatIsTooLateForSomeIsSplit(t *testing.T) {
+	t.Parallel()
+	s := newSmallSite(t)
+	b := s.as(web.RoleProject)
+	s.importSheet(b, "openings", "Mark,Level,Type,Width,Height,Release,Supplier\nE,Level 1,HM door and frame,3-0,7-0,R8,Pellam Works\nF,Level 2,HM door and frame,3-0,7-0,R8,Pellam Works\n")
+	s.night(s.as(web.RoleOperations))
+	require.Contains(t, b.get("/material?project=1").text(), "waits too long for some of its openings and could be split")
+	p := b.get("/material/suggest?project=1")
+	require.Contains(t, p.text(), "That is too late for 1 item: door and frame of Level 1. Split it.")
+	rel := s.releaseOf("R8-frames+glass")
+	var form url.Values
+	p.each(func(n *html.Node) {
+		if n.Data == "form" && attribute(n, "method") == "post" {
+			if f := hiddenForm(&page{root: n}); f.Get("release") == itoa(rel.ID) {
+				form = f
+			}
+		}
+	})
+	require.NotNil(t, form)
+	preview := b.post("/material/suggest", form)
+	require.Contains(t, preview.text(), "release R8-frames+glass grouped by need", "what moves says why")
+	before := s.placed(s.latest())["SC/E/frame"]
+	form.Set("do", "save")
+	require.Contains(t, b.post("/material/suggest", form).text(), "The plan is a draft until you issue it.")
+	require.True(t, s.placed(s.latest())["SC/E/frame"][0].Before(before[0]), "E is framed sooner")
+	require.NotContains(t, b.get("/material/suggest?project=1").text(), "Split it")
+}
+
+func (s *site) latest() *models.Plan {
+	s.t.Helper()
+	plan, err := models.LatestPlan(s.t.Context(), s.db)
+	require.NoError(s.t, err)
+	return plan
+}
