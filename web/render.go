@@ -133,7 +133,7 @@ func Load() (*Pages, error) {
 		if err != nil {
 			return nil, fmt.Errorf("copying the layout for page %s: %w", name, err)
 		}
-		set.Funcs(template.FuncMap{"room": func() string { return roomOf(name) }})
+		set.Funcs(template.FuncMap{"room": func(page any) string { return roomOf(name, page) }})
 		if _, err := set.ParseFS(templateFiles, path.Join("templates", name+".html")); err != nil {
 			return nil, fmt.Errorf("parsing page %s: %w", name, err)
 		}
@@ -171,7 +171,7 @@ func functions(files assets) template.FuncMap {
 		},
 		"described":  described,
 		"glyph":      glyph,
-		"room":       func() string { return "" }, // replaced for each page
+		"room":       func(any) string { return "" }, // replaced for each page
 		"firstMoves": func(moved []MovedTask) []MovedTask { return moved[:min(len(moved), movesAtOnce)] },
 		"haveCauses": func(moved []MovedTask) bool {
 			return slices.ContainsFunc(moved, func(m MovedTask) bool { return m.Cause != "" })
@@ -193,12 +193,19 @@ func functions(files assets) template.FuncMap {
 // movesAtOnce is how many moved tasks a page shows before the rest folds away.
 const movesAtOnce = 30
 
-// roomOf is the entry of the navigation under which a page stands.
-func roomOf(page string) string {
-	switch page {
+// roomOf is the entry of the navigation under which a page stands: by its template, or by where what it asks about was begun.
+func roomOf(name string, page any) string {
+	if revision, is := page.(RevisionPage); is {
+		for _, room := range []string{"material", "openings"} {
+			if strings.HasPrefix(revision.Action, "/"+room) {
+				return room
+			}
+		}
+	}
+	switch name {
 	case "tomorrow", "report", "report_try":
 		return "tomorrow"
-	case "openings", "opening", "sooner":
+	case "openings", "opening", "opening_edit", "sooner":
 		return "openings"
 	case "crews", "move", "issue":
 		return "crews"
@@ -215,7 +222,7 @@ func roomOf(page string) string {
 	case "import", "preview", "projects":
 		return "projects"
 	}
-	return page
+	return name
 }
 
 // Shown hands a part of a page to a named template together with the reader's format.

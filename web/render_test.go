@@ -47,3 +47,12 @@ func TestGallery_IsWholeWithoutAServer(t *testing.T) {
 		}
 	}
 }
+
+// A preview stands where what it asks about was begun.
+func TestRoomOf_APreviewStandsWhereItWasBegun(t *testing.T) {
+	t.Parallel()
+	for action, want := range map[string]string{"/material/suggest": "material", "/openings/3/edit": "openings", "/rates/edit": "rates", "/patterns/edit": "rates"} {
+		require.Equal(t, want, roomOf("revision", RevisionPage{Action: action}), action)
+	}
+	require.Equal(t, "cost", roomOf("cost", CostPage{}))
+}
