@@ -23,7 +23,7 @@ type Directory struct {
 // ReleaseEntry is what a release or a remake is called.
 type ReleaseEntry struct {
 	Supplier string
-	Promised bool // an arrival has been promised
+	Promised map[int]Date // the arrivals that have been promised, by the number of the drop; a remake is drop 1
 	Remake   bool
 	Item     pattern.Item // of a remake
 	Mark     string       // of a remake
@@ -119,9 +119,11 @@ func (d *Directory) readReleases(ctx context.Context, r Reader) error {
 	var releases []Release
 	err := r.in(ctx).Preload("Supplier").Preload("Drops").Find(&releases).Error
 	for _, release := range releases {
-		entry := ReleaseEntry{Supplier: release.Supplier.Name}
+		entry := ReleaseEntry{Supplier: release.Supplier.Name, Promised: map[int]Date{}}
 		for _, drop := range release.Drops {
-			entry.Promised = entry.Promised || drop.Promised != nil
+			if drop.Promised != nil {
+				entry.Promised[drop.Number] = *drop.Promised
+			}
 		}
 		d.Releases[d.codes[release.ProjectID]+"/"+release.Code] = entry
 	}
@@ -141,9 +143,11 @@ func (d *Directory) readRemakes(ctx context.Context, r Reader) error {
 		Joins("LEFT JOIN suppliers ON suppliers.id = material_items.supplier_id").
 		Where("material_items.parent_id IS NOT NULL").Find(&items).Error
 	for _, item := range items {
-		d.Releases[d.codes[item.ProjectID]+"/"+item.Code] = ReleaseEntry{
-			Supplier: item.SupplierName, Promised: item.Promised != nil, Remake: true, Item: item.Kind, Mark: item.Mark,
+		entry := ReleaseEntry{Supplier: item.SupplierName, Remake: true, Item: item.Kind, Mark: item.Mark}
+		if item.Promised != nil {
+			entry.Promised = map[int]Date{1: *item.Promised}
 		}
+		d.Releases[d.codes[item.ProjectID]+"/"+item.Code] = entry
 	}
 	return wrap(err, "read remakes")
 }

@@ -134,9 +134,9 @@ func (n *namer) handover(k pattern.Key) web.Handover {
 	if stored := n.d.Handover(k); stored != nil {
 		switch {
 		case stored.Forecast != nil:
-			h.Basis = "forecast"
+			h.Basis, h.Day = "forecast", stored.Forecast.Date
 		case stored.Promised != nil:
-			h.Basis = "promised"
+			h.Basis, h.Day = "promised", stored.Promised.Date
 		}
 	}
 	return h
@@ -151,8 +151,8 @@ func (n *namer) material(k pattern.Key) web.Material {
 	if entry.Remake {
 		m.What = "remade " + itemWords(entry.Item) + " of " + entry.Mark
 	}
-	if entry.Promised {
-		m.Basis = "promised"
+	if day, promised := entry.Promised[max(k.Drop, 1)]; promised {
+		m.Basis, m.Day = "promised", day.Date
 	}
 	return m
 }

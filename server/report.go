@@ -146,7 +146,7 @@ func holdParties() []web.Choice {
 	}
 }
 
-// taskState is where a task stands by what was reported of it, without the plan.
+// taskState is where a task stands by what was reported of it; "" before anything was, since only a plan tells what is clear.
 func taskState(t *models.Task, now time.Time) web.TaskState {
 	switch {
 	case t.FinishedAt != nil:
@@ -156,7 +156,7 @@ func taskState(t *models.Task, now time.Time) web.TaskState {
 	case t.StartedAt != nil:
 		return web.StateUnderWay
 	}
-	return web.StateClear
+	return ""
 }
 
 // report takes a report and goes back to where the person came from.

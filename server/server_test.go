@@ -161,6 +161,23 @@ func TestReport_SentTwiceCountsOnceAndChangesTomorrowAfterTheNight(t *testing.T)
 	require.NotContains(t, taskKeys(foreman.get("/tomorrow")), task, "held until 30 November, it is not tomorrow's work any more")
 }
 
+// The form of a report says where its task stands by what was reported; whether work may start only a plan tells.
+func TestReport_DoesNotCallWorkClearThatWaits(t *testing.T) {
+	t.Parallel()
+	b := newSite(t).as(web.RoleOperations)
+	form := b.get("/report?task=HB/145/glaze")
+	require.Equal(t, http.StatusOK, form.status)
+	require.NotContains(t, form.text(), "clear", "its frame does not stand yet")
+	require.Contains(t, b.get("/report?task=HB/133/frame").text(), "frame done")
+}
+
+// What the plan reckons with is not called promised where the promise has passed or falls on a day without work on site.
+func TestOpening_TellsThePromiseApartFromWhatIsExpected(t *testing.T) {
+	t.Parallel()
+	b := newSite(t).as(web.RoleOperations)
+	require.Regexp(t, `Waits for release L2-leaves\+hardware from Dorrow Doors & Hardware, promised \w+ \d+ \w+, expected \w+ \d+ \w+`, b.get("/openings/58").text())
+}
+
 func TestReport_WithFaultsSaysAllOfThemAndKeepsWhatWasTyped(t *testing.T) {
 	t.Parallel()
 	s := newSite(t)

@@ -125,8 +125,13 @@ func TestWhy_SaysEveryKindInPlainWords(t *testing.T) {
 	names := Names{
 		Tasks: map[string]string{"t": "framing of D-201"}, Crews: map[string]string{"alder": "Alder"}, Limits: map[string]string{"hoist": "the hoist"},
 		Calendars: map[string]string{"site": "the site", "own": "hours of Harbour Court"}, Areas: map[string]string{"l2": "Level 2"},
-		Handovers: map[string]Handover{"h": {"walls boarded", "Level 2", "promised"}, "h2": {"power live", "", ""}},
-		Materials: map[string]Material{"m": {"glass of release R3", "Northpane", "promised"}, "m2": {"door leaf", "", "forecast"}},
+		Handovers: map[string]Handover{
+			"h": {"walls boarded", "Level 2", "promised", problem.Date{}}, "h2": {"power live", "", "", problem.Date{}},
+			"h3": {"floor finished", "Level 2", "forecast", on(2)},
+		},
+		Materials: map[string]Material{
+			"m": {"glass of release R3", "Northpane", "promised", on(3)}, "m2": {"door leaf", "", "forecast", problem.Date{}},
+		},
 	}
 	tests := []struct {
 		reason problem.Reason
@@ -140,6 +145,9 @@ func TestWhy_SaysEveryKindInPlainWords(t *testing.T) {
 		{problem.Reason{Kind: problem.ReasonHandover, Ref: "h"}, "waits for walls boarded on Level 2, no date yet"},
 		{problem.Reason{Kind: problem.ReasonHandover, Ref: "l2", Until: at(2, 12, 0)}, "waits for Level 2, expected Wed 2 Dec"},
 		{problem.Reason{Kind: problem.ReasonMaterial, Ref: "m", Until: at(3, 12, 0)}, "waits for glass of release R3 from Northpane, promised Thu 3 Dec"},
+		{problem.Reason{Kind: problem.ReasonMaterial, Ref: "m", Until: at(7, 12, 0)}, "waits for glass of release R3 from Northpane, promised Thu 3 Dec, expected Mon 7 Dec"},
+		{problem.Reason{Kind: problem.ReasonHandover, Ref: "h3", Until: at(3, 0, 0)}, "waits for floor finished on Level 2, forecast Wed 2 Dec"},
+		{problem.Reason{Kind: problem.ReasonHandover, Ref: "h3", Until: at(7, 7, 0)}, "waits for floor finished on Level 2, forecast Wed 2 Dec, expected Mon 7 Dec"},
 		{problem.Reason{Kind: problem.ReasonMaterial, Ref: "m2", Until: at(3, 12, 0)}, "waits for door leaf, forecast Thu 3 Dec"},
 		{problem.Reason{Kind: problem.ReasonMaterial, Ref: "glass", Until: at(3, 12, 0)}, "waits for glass, expected Thu 3 Dec"},
 		{problem.Reason{Kind: problem.ReasonCrew, Ref: "t", Until: at(1, 10, 30)}, "crew Alder is on framing of D-201 until 10:30 am"},

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 )
 
 // timeLine maps instants to a share of the width of the dates page: the plumb line of the data date hangs at 0, and the
@@ -147,11 +148,21 @@ func (p DatesPage) levelText(row DateRow) string {
 	return text
 }
 
-// label writes a text at a place, to its left where it would not fit within the drawing on a phone.
+// letterWidth is how wide a letter of a label is at most on average, in percent of the drawing on a phone of 390 px: about
+// 7.3 of its 328 px.
+const letterWidth = 2.23
+
+// label writes a text at a place: from it to the right, or up to it, or around it, whichever lies within the drawing on a phone. A
+// text that is too wide for all three stands around a place as near as it can be.
 func label(class string, at, y float64, text string) string {
+	width := letterWidth * float64(utf8.RuneCountInString(text))
 	anchor, dx := "start", "0"
-	if at > 60 {
+	switch {
+	case at+width <= 100:
+	case at >= width:
 		anchor, dx = "end", "6"
+	default:
+		anchor, at = "middle", max(min(at, 100-width/2), min(width/2, 50))
 	}
 	return fmt.Sprintf(`<text class="%s" x="%s" dx="%s" y="%v" text-anchor="%s">%s</text>`,
 		class, percent(at), dx, y, anchor, html.EscapeString(text))

@@ -50,7 +50,7 @@ type ReportTask struct {
 	Room      string
 	Area      string
 	Crew      string
-	State     TaskState
+	State     TaskState // by what was reported; empty before anything was
 	Elevation *elevation.Opening
 }
 

@@ -126,7 +126,7 @@ func datesPage(n int) DatesPage {
 	page.Forecast = ForecastInfo{Made: at(1, 2, 10), Samples: 1400, CanAsk: true, Verdict: page.Format.Verdict(forecast.Calibration{Dates: 3, ByP80: 0.81})}
 	names := Names{
 		Tasks: map[string]string{"t1": "framing of D-201", "t2": "glazing of D-201", "t3": "hanging of D-201", "d3": "delivery of release R3"}, Crews: map[string]string{"alder": "Alder", "cedar": "Cedar"},
-		Handovers: map[string]Handover{"h": {"walls boarded", "Level 2", "promised"}}, Materials: map[string]Material{"d3": {"glass of release R3", "Northpane", "promised"}},
+		Handovers: map[string]Handover{"h": {"walls boarded", "Level 2", "promised", problem.Date{}}}, Materials: map[string]Material{"d3": {"glass of release R3", "Northpane", "promised", problem.Date{}}},
 	}
 	alder, cedar := "alder", "cedar"
 	chain := []problem.PlannedTask{

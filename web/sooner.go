@@ -104,9 +104,9 @@ func (f Format) holds(h plan.Hold, crew string, names Names) string {
 	case problem.ReasonPredecessor:
 		return named(names.Tasks, h.Ref, "the task before it") + " holds it" + f.until(r, " until ")
 	case problem.ReasonHandover:
-		return handover(h.Ref, names) + " is" + f.dated(r, names.Handovers[h.Ref].Basis)
+		return handover(h.Ref, names) + " is " + f.dated(r.Until, names.Handovers[h.Ref].word())
 	case problem.ReasonMaterial:
-		return material(h.Ref, names) + " is" + f.dated(r, names.Materials[h.Ref].Basis)
+		return material(h.Ref, names) + " is " + f.dated(r.Until, names.Materials[h.Ref].word())
 	case problem.ReasonCrew:
 		return "crew " + named(names.Crews, h.Ref, crew) + " has other work" + f.until(r, " until ")
 	case problem.ReasonPin:
@@ -120,14 +120,6 @@ func (f Format) holds(h plan.Hold, crew string, names Names) string {
 		}
 	}
 	return f.Why(r, crew, names)
-}
-
-// dated says on what day something is due, and by whose word.
-func (f Format) dated(r problem.Reason, basis string) string {
-	if basis == "" {
-		basis = "expected"
-	}
-	return " " + basis + " " + f.FinishDay(r.Until)
 }
 
 // gives is the condition under which a cause holds no longer.

@@ -2,6 +2,7 @@ package web
 
 import (
 	"strings"
+	"time"
 
 	"jambwright/scheduler/problem"
 )
@@ -20,16 +21,18 @@ type Names struct {
 
 // Handover names a condition that another trade owes.
 type Handover struct {
-	Condition string // "walls boarded"
-	Area      string // "Level 2"
-	Basis     string // "promised" or "forecast"; empty reads as "expected"
+	Condition string       // "walls boarded"
+	Area      string       // "Level 2"
+	Basis     string       // "promised" or "forecast"; empty reads as "expected"
+	Day       problem.Date // that was promised or forecast; zero where it is not known
 }
 
 // Material names material that has to arrive.
 type Material struct {
-	What     string // "glass of release R3"
-	Supplier string // may be empty
-	Basis    string // "promised" or "forecast"; empty reads as "expected"
+	What     string       // "glass of release R3"
+	Supplier string       // may be empty
+	Basis    string       // "promised" or "forecast"; empty reads as "expected"
+	Day      problem.Date // that was promised; zero where it is not known
 }
 
 // Why is the sentence that says what holds the start of a task of the crew (an identifier, may be empty).
@@ -38,9 +41,9 @@ func (f Format) Why(r problem.Reason, crew string, names Names) string {
 	case problem.ReasonPredecessor:
 		return "waits for " + named(names.Tasks, r.Ref, "the task before it") + f.until(r, f.doneWord(r))
 	case problem.ReasonHandover:
-		return "waits for " + handover(r.Ref, names) + f.basis(r, names.Handovers[r.Ref].Basis)
+		return "waits for " + handover(r.Ref, names) + f.basis(r, names.Handovers[r.Ref].word())
 	case problem.ReasonMaterial:
-		return "waits for " + material(r.Ref, names) + f.basis(r, names.Materials[r.Ref].Basis)
+		return "waits for " + material(r.Ref, names) + f.basis(r, names.Materials[r.Ref].word())
 	case problem.ReasonCrew:
 		return f.crewIsBusy(r, crew, names)
 	case problem.ReasonCapacity:
@@ -73,15 +76,35 @@ func (f Format) until(r problem.Reason, word string) string {
 	return word + f.Until(r.Until)
 }
 
+// word is what somebody said of a day on which something comes.
+type word struct {
+	basis string
+	day   problem.Date
+}
+
+func (h Handover) word() word { return word{h.Basis, h.Day} }
+
+func (m Material) word() word { return word{m.Basis, m.Day} }
+
 // basis adds what the date of a handover or a delivery rests on: days, since nobody promises minutes.
-func (f Format) basis(r problem.Reason, basis string) string {
-	if basis == "" {
-		basis = "expected"
-	}
+func (f Format) basis(r problem.Reason, w word) string {
 	if r.Until.IsZero() {
 		return ", no date yet"
 	}
-	return ", " + basis + " " + f.FinishDay(r.Until)
+	return ", " + f.dated(r.Until, w)
+}
+
+// dated says on what day something is due, and by whose word. Where it comes on another day than the one that was named (a
+// promise that passed, a day without work on site), both are said: nobody promised what the plan reckons with.
+func (f Format) dated(due time.Time, w word) string {
+	day := f.FinishDay(due)
+	switch {
+	case w.basis == "":
+		return "expected " + day
+	case w.day == (problem.Date{}) || f.Date(w.day) == day:
+		return w.basis + " " + day
+	}
+	return w.basis + " " + f.Date(w.day) + ", expected " + day
 }
 
 // crewIsBusy reads the reference as the task that the crew is on, or as the crew itself.
