@@ -21,6 +21,7 @@ type PlanToSave struct {
 	Problem *problem.Problem
 	Plan    *problem.Plan
 	Bases   map[string]takeoff.Basis // by key, of tasks that several openings share
+	ReadAt  time.Time                // everything known up to here was read; zero: up to the data date
 	Because MadeBecause
 	Actor   Actor
 	// After is the latest plan that was stored when this one was made. Where another one has been stored since, this one
@@ -81,7 +82,7 @@ func notOvertaken(ctx context.Context, tx *Tx, after *int64) error {
 func planRow(in PlanToSave, madeAt time.Time) *Plan {
 	o, b, run, weights := in.Plan.Objective, in.Plan.LowerBound, in.Plan.Run, in.Problem.EffectiveWeights()
 	return &Plan{
-		DataDate: Instant(in.Problem.DataDate), MadeAt: madeAt, MadeBecause: in.Because, UserID: in.Actor.UserID,
+		DataDate: Instant(in.Problem.DataDate), MadeAt: madeAt, ReadAt: timePtr(in.ReadAt), MadeBecause: in.Because, UserID: in.Actor.UserID,
 		Schedules: run.Schedules, Seed: strconv.FormatUint(run.Seed, 10), StoppedBy: run.StoppedBy, ElapsedMS: run.ElapsedMS,
 		LatenessCost: o.LatenessCost, Changes: o.Changes, TravelMinutes: o.TravelMinutes, IdleMinutes: o.IdleMinutes,
 		Makespan: timePtr(o.Makespan), ObjectiveTotal: o.Total,

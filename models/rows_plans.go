@@ -19,6 +19,7 @@ type Plan struct {
 	ID                  int64
 	DataDate            time.Time
 	MadeAt              time.Time
+	ReadAt              *time.Time // up to when everything known had been read; nil in plans of before this was kept
 	MadeBecause         MadeBecause
 	UserID              *int64
 	Schedules           int
@@ -41,6 +42,15 @@ type Plan struct {
 	WeightTravel        float64
 	WeightEarly         float64
 	Notes               List[string]
+}
+
+// ReadUntil is the instant after which something is news to the plan. The data date is earlier by part of a minute, in which what
+// the plan knew would be news once more.
+func (p *Plan) ReadUntil() time.Time {
+	if p.ReadAt != nil {
+		return *p.ReadAt
+	}
+	return p.DataDate
 }
 
 // PlanDocument holds a plan's two documents as compressed JSON.

@@ -13,9 +13,11 @@ import (
 
 	"jambwright/models"
 	"jambwright/models/dbtest"
+	"jambwright/scheduler/pattern"
 	"jambwright/server/jobtest"
 	"jambwright/server/nightly"
 	"jambwright/server/planning"
+	"jambwright/server/reporting"
 )
 
 var errStopped = errors.New("stopped by the test")
@@ -83,6 +85,25 @@ func TestNightly_PlansOnceANightAndKeepsTheIssuedPlan(t *testing.T) {
 		inForce, err := models.IssuedPlan(t.Context(), db, j.Project.ID)
 		require.NoError(t, err)
 		assert.Equal(t, issued.ID, inForce.PlanID)
+	})
+}
+
+// Data dates are whole minutes: what became known in the same minute before a plan was made is in it, and no news to the next.
+func TestNightly_ReadsEachPieceOfNewsOnce(t *testing.T) {
+	t.Parallel()
+	dbtest.EachByHand(t, func(t *testing.T, db *models.DB, clock *dbtest.Hand) {
+		j := jobtest.Load(t, db)
+		j.Plan()
+		clock.Later(10 * time.Second)
+		_, err := reporting.Submit(t.Context(), db, reporting.Report{
+			ClientID: "kit", TaskKey: "SC/A/frame", Kind: models.ReportDamaged, At: db.Now(), Item: pattern.FrameKit, Cause: "bent", Reporter: "Tam Osk",
+		})
+		require.NoError(t, err)
+		for _, want := range []int{1, 0} {
+			clock.Later(20 * time.Second)
+			require.NoError(t, newNightly(db).Run(t.Context(), nightly.Args{ProjectID: j.Project.ID, Night: fmt.Sprintf("2026-11-2%d", 5-want)}, finishWell))
+			assert.Equal(t, want, lastNight(t, db).Reports)
+		}
 	})
 }
 

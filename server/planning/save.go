@@ -19,7 +19,7 @@ import (
 type Before struct {
 	PlanID *int64 // nil when there is none
 	Plan   *problem.Plan
-	From   time.Time // its data date: what became known later is news; zero without a plan
+	From   time.Time // up to when it had read: what became known later is news; zero without a plan
 	News   []models.News
 	Moved  []string // keys of the tasks that a person moves in the new plan
 	// Scenario says in words what moves were put in force or withdrawn; "" for none.
@@ -41,14 +41,14 @@ func ReadBefore(ctx context.Context, r models.Reader, readAt time.Time) (*Before
 	if err != nil {
 		return nil, err
 	}
-	b := &Before{PlanID: &latest.ID, From: latest.DataDate}
+	b := &Before{PlanID: &latest.ID, From: latest.ReadUntil()}
 	if b.problem, b.Plan, err = models.PlanDocuments(ctx, r, latest.ID); err != nil {
 		return nil, err
 	}
 	if b.locales, err = localesOf(ctx, r); err != nil {
 		return nil, err
 	}
-	b.News, err = models.NewsBetween(ctx, r, latest.DataDate, readAt)
+	b.News, err = models.NewsBetween(ctx, r, b.From, readAt)
 	b.News = handoversOnce(b.News)
 	return b, err
 }
@@ -131,7 +131,7 @@ func anew(work func() error) (err error) {
 // Save stores a plan with its differences from the one before and what caused them, in the caller's transaction. It is
 // *models.ErrStale when another plan was saved since the firm was read.
 func Save(ctx context.Context, tx *models.Tx, m *Made, before *Before, because models.MadeBecause, actor models.Actor) (*models.Plan, error) {
-	row, err := models.SavePlan(ctx, tx, models.PlanToSave{Problem: m.Problem, Plan: m.Plan, Bases: m.Index.Bases(), Because: because, Actor: actor, After: m.after})
+	row, err := models.SavePlan(ctx, tx, models.PlanToSave{Problem: m.Problem, Plan: m.Plan, Bases: m.Index.Bases(), ReadAt: m.ReadAt, Because: because, Actor: actor, After: m.after})
 	if err != nil {
 		return nil, err
 	}
