@@ -1,6 +1,7 @@
 package models_test
 
 import (
+	"slices"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -34,6 +35,39 @@ func TestAppendReport_CountsAReportThatIsSentTwiceOnce(t *testing.T) {
 			return err
 		})
 		require.ErrorIs(t, err, models.ErrDuplicate, "the same id for another report")
+	})
+}
+
+// A report that names no crew counts for nobody's, one that was taken back for nothing.
+func TestReportedLabour_IsTheCrewsThatSpentIt(t *testing.T) {
+	t.Parallel()
+	dbtest.Each(t, func(t *testing.T, db *models.DB) {
+		j := newJob(t, db)
+		j.savePlan(0)
+		none, err := models.ReportedLabour(t.Context(), db)
+		require.NoError(t, err)
+		assert.Empty(t, none)
+		const frame = "NC/101/frame"
+		width, height := 36*length.Inch, 84*length.Inch
+		j.report(frame, models.FieldReport{ClientID: "a", Kind: models.ReportPartDone, RemainingMinutes: minutes(60), LabourMinutes: minutes(90), CrewID: &j.north.ID})
+		j.report(frame, models.FieldReport{ClientID: "b", Kind: models.ReportHours, LabourMinutes: minutes(30), CrewID: &j.north.ID})
+		j.report(frame, models.FieldReport{ClientID: "c", Kind: models.ReportDone, LabourMinutes: minutes(45)})
+		j.report(frame, models.FieldReport{ClientID: "d", Kind: models.ReportMeasured, Width: &width, Height: &height, LabourMinutes: minutes(15), CrewID: &j.north.ID})
+		j.report("NC/102/frame", models.FieldReport{ClientID: "e", Kind: models.ReportStart, CrewID: &j.north.ID})
+		reported, err := models.ReportedLabour(t.Context(), db)
+		require.NoError(t, err)
+		assert.Equal(t, map[string]map[string]int{frame: {"north": 135, "": 45}}, reported)
+
+		reports, err := models.ReportsOf(t.Context(), db, j.task(frame).ID)
+		require.NoError(t, err)
+		size := reports[slices.IndexFunc(reports, func(r models.FieldReport) bool { return r.Kind == models.ReportMeasured })]
+		require.NoError(t, db.Write(t.Context(), func(tx *models.Tx) error {
+			return models.TakeBackSize(t.Context(), tx, size.ID, models.FieldReport{ClientID: "f", At: tx.Now(), Reporter: "x"})
+		}))
+		reported, err = models.ReportedLabour(t.Context(), db)
+		require.NoError(t, err)
+		assert.Equal(t, map[string]map[string]int{frame: {"north": 120, "": 45}}, reported)
+		assert.Equal(t, 165, j.task(frame).LabourReported, "as the task's own hours")
 	})
 }
 

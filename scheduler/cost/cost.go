@@ -2,7 +2,7 @@
 // grouping of tasks: projects, GC dates, areas.
 //
 // Words. Hours are labour hours: three people for an hour are three. Planned is what the rates say of a task, whatever has
-// happened since. Spent is what foremen reported; a finished task without reported hours counts as planned and is counted as
+// happened since. Spent is what foremen reported, at the rate of the crew that reported it; a finished task without reported hours counts as planned and is counted as
 // such. To come is the working time that the plan still has for a task. Travel is the crew's way and set-up to the task, extra
 // what long days and second crews cost beyond the work (see recovery.Shares), both still to come. The forecast at completion is
 // spent, to come, travel and extra. Idle is the crew's time without work before the task (see Losses); it is told beside
@@ -17,6 +17,8 @@
 package cost
 
 import (
+	"maps"
+	"slices"
 	"time"
 
 	"jambwright/scheduler/problem"
@@ -50,21 +52,30 @@ func (s *Sum) Forecast() float64 { return s.Spent + s.ToCome + s.Travel + s.Extr
 
 // task is one task of crew work as a sum takes it.
 type task struct {
-	planned, reported, toCome int // labour minutes
-	done                      bool
-	perHour                   float64 // of one head
-	heads                     int
-	loss                      Loss
-	share                     recovery.Share
+	planned, toCome int            // labour minutes
+	reported        map[string]int // labour minutes by crew
+	done            bool
+	perHour         float64 // of one head
+	heads           int
+	loss            Loss
+	share           recovery.Share
 }
 
-func (s *Sum) add(t task) {
-	spent := t.reported
+func (s *Sum) add(t task, r *rates) {
+	spent := 0
+	for _, crew := range slices.Sorted(maps.Keys(t.reported)) { // in order: sums of floats depend on it
+		minutes, perHour := t.reported[crew], t.perHour
+		if crew != "" {
+			perHour = r.of(crew)
+		}
+		spent += minutes
+		s.spend(minutes, perHour)
+	}
 	if t.done {
 		s.Done++
 		if spent == 0 {
 			s.WithoutHours++
-			spent = t.planned
+			s.spend(t.planned, t.perHour)
 		}
 	}
 	s.Tasks++
@@ -75,7 +86,6 @@ func (s *Sum) add(t task) {
 		hours, money *float64
 	}{
 		{t.planned, &s.PlannedHours, &s.Planned},
-		{spent, &s.SpentHours, &s.Spent},
 		{t.toCome, &s.ToComeHours, &s.ToCome},
 		{t.loss.TravelMinutes * t.heads, &s.TravelHours, &s.Travel},
 		{t.loss.IdleMinutes * t.heads, &s.IdleHours, &s.Idle},
@@ -89,11 +99,18 @@ func (s *Sum) add(t task) {
 	s.Extra += t.share.Extra
 }
 
+func (s *Sum) spend(minutes int, perHour float64) {
+	hours := float64(minutes) / 60
+	s.SpentHours += hours
+	s.Spent += hours * perHour
+}
+
 // Input is what sums are made of.
 type Input struct {
-	Problem  *problem.Problem // with the moves in force in it
-	Plan     *problem.Plan
-	Reported map[string]int  // labour minutes by task
+	Problem *problem.Problem // with the moves in force in it
+	Plan    *problem.Plan
+	// Reported is labour minutes by task and by the crew that reported them; "" reads as the crew that the plan names.
+	Reported map[string]map[string]int
 	Moves    []recovery.Move // in force
 }
 
@@ -133,7 +150,7 @@ func Of(in Input, groups func(task string) []string) (map[string]*Sum, error) {
 			if sums[name] == nil {
 				sums[name] = &Sum{}
 			}
-			sums[name].add(one)
+			sums[name].add(one, &rates)
 		}
 	}
 	return sums, nil

@@ -18,7 +18,7 @@ func at(hour, minute int) time.Time { return time.Date(2026, 6, 1, hour, minute,
 
 // Alder has two heads at 60 an hour, 30 a head. One task is done with more hours than planned, one done without any told, one
 // under way, one still to do, one that nothing can be planned of.
-func small() (*problem.Problem, *problem.Plan, map[string]int) {
+func small() (*problem.Problem, *problem.Plan, map[string]map[string]int) {
 	minutes := func(n int) *int { return &n }
 	alder, finished := "Alder", at(8, 0)
 	work := func(id string) problem.Task {
@@ -42,7 +42,7 @@ func small() (*problem.Problem, *problem.Plan, map[string]int) {
 	made := &problem.Plan{Tasks: []problem.PlannedTask{
 		placed("done"), placed("silent"), placed("under way", [2]time.Time{at(9, 0), at(9, 30)}), placed("to do", [2]time.Time{at(9, 30), at(10, 30)}),
 	}}
-	return p, made, map[string]int{"done": 180, "under way": 90}
+	return p, made, map[string]map[string]int{"done": {"Alder": 180}, "under way": {"": 90}}
 }
 
 func TestOf_AddsWhatWasPlannedSpentAndIsToCome(t *testing.T) {
@@ -63,6 +63,19 @@ func TestOf_AddsWhatWasPlannedSpentAndIsToCome(t *testing.T) {
 	assert.InDelta(t, 6.5*30, all.Spent, 1e-9)
 	assert.InDelta(t, 3*30+2*40, all.ToCome, 1e-9, "what is left out costs the average of all heads, 160 over 4")
 	assert.InDelta(t, all.Spent+all.ToCome, all.Forecast(), 1e-9)
+}
+
+// Birch, at 50 a head and hour, began what Alder, at 30, goes on with: each is paid for its own hours.
+func TestOf_HoursCostWhatTheCrewCostsThatReportedThem(t *testing.T) {
+	t.Parallel()
+	p, made, _ := small()
+	reported := map[string]map[string]int{"under way": {"Birch": 60, "Alder": 30}, "done": {"Birch": 120}}
+	sums, err := cost.Of(cost.Input{Problem: p, Plan: made, Reported: reported}, func(id string) []string { return []string{id} })
+	require.NoError(t, err)
+	assert.InDelta(t, 1.5, sums["under way"].SpentHours, 1e-9)
+	assert.InDelta(t, 50+15, sums["under way"].Spent, 1e-9)
+	assert.InDelta(t, 2*50, sums["done"].Spent, 1e-9)
+	assert.Zero(t, sums["done"].WithoutHours)
 }
 
 func TestBehind_ReachesBackAlongLinks(t *testing.T) {
@@ -141,10 +154,10 @@ func TestOf_PartsAddUpToTheWhole(t *testing.T) {
 		p = recovery.Apply(p, moves)
 		made, err := plan.Compute(t.Context(), p, plan.Options{Schedules: 4})
 		require.NoError(t, err)
-		in := cost.Input{Problem: p, Plan: made, Reported: map[string]int{}, Moves: moves}
+		in := cost.Input{Problem: p, Plan: made, Reported: map[string]map[string]int{}, Moves: moves}
 		for i := range p.Tasks {
 			if i%3 == 0 {
-				in.Reported[p.Tasks[i].ID] = 17 * i
+				in.Reported[p.Tasks[i].ID] = map[string]int{"": 9 * i, p.Crews[0].ID: 8 * i}
 			}
 		}
 		all, err := cost.Of(in, func(string) []string { return []string{""} })
