@@ -176,6 +176,7 @@ func fireMinutes(text string) (minutes int, ok bool) {
 }
 
 var (
+	glassCode  = regexp.MustCompile(`^[a-z]{1,5}[- .]?\d{1,3}[a-z]?$|^[a-z]{1,2}$`) // of the drawings, such as GL-2
 	glassThick = regexp.MustCompile(`(\d+\s*[- ]\s*\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)\s*("|in\b|inch\b|mm\b)?`)
 	glassWords = []struct {
 		words *regexp.Regexp
@@ -205,6 +206,9 @@ func (r *openingReader) readGlass(row *rowReader, o *OpeningRow) {
 	}
 	text := blank(row.text(fGlassThick))
 	if text == "" {
+		if o.Glass != "" && o.GlassKind == "" && o.GlassThickness == 0 && !glassCode.MatchString(lower) {
+			row.warn(fGlass, "neither a kind of glass nor its thickness can be read from it; it is kept as written, and weights go by the usual glass")
+		}
 		return
 	}
 	_, column, _ := row.rec.Get(fGlassThick)

@@ -232,6 +232,14 @@ func (r *openingReader) sidelights(row *rowReader, kind typeReading) []Sidelight
 	return lights
 }
 
+// sidelightsWidth is what sidelights take together, as far as their widths are given.
+func sidelightsWidth(lights []Sidelight) (sum length.Length) {
+	for _, l := range lights {
+		sum += l.Width
+	}
+	return sum
+}
+
 // readSidelight reads 1'-6", (2) 1'-6", 1'-6" L, left, both, yes, 2. A bare number from 1 to 4 counts sidelights unless the
 // heading names a unit or a width.
 func readSidelight(text string, column sheet.Column, titleUnit length.Length) ([]Sidelight, error) {

@@ -46,6 +46,9 @@ func (r *openingReader) readSizes(row *rowReader, o *OpeningRow) {
 	}
 	o.Type, o.Width, o.Height = kind.kind, m.width.value, m.height.value
 	o.Sidelights = r.sidelights(row, kind)
+	if !o.Type.IsDoorSized() && sidelightsWidth(o.Sidelights) >= o.Width {
+		row.fault(fSidelight, "the sidelights are as wide as the whole opening", `write the width of the glass beside the leaf, such as 1'-6"; the width is the whole opening's`)
+	}
 	r.leaves(row, o, m, kind)
 	r.lights(row, o)
 	r.handing(row, o, m)

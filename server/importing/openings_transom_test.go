@@ -58,3 +58,25 @@ func TestCompare_TransomsAndButtJointsStayWithoutTheirColumns(t *testing.T) {
 	require.Len(t, difference.Changed, 1)
 	assert.Equal(t, []FieldChange{{Field: "transom", Old: `1'-6"`, New: ""}, {Field: "butt joints", Old: "yes", New: ""}}, difference.Changed[0].Fields)
 }
+
+// A front is as wide as its size says, sidelights and all: glass beside the leaf that leaves no leaf is a fault with its place.
+func TestRead_SidelightsAsWideAsTheOpeningAreAFault(t *testing.T) {
+	t.Parallel()
+	read := Read(Openings, "openings.csv", []byte("Mark,Level,Type,Width,Height,Sidelight\n101,1,Hinged front,4-0,8-0,6-0\n102,1,Sliding front,6-0,8-0,(2) 3-0\n103,1,Hinged front,5-0,8-0,1-6\n104,1,Door and frame,3-0,7-0,3-0\n"), Options{})
+	require.Len(t, read.Faults, 2)
+	for i := range read.Faults {
+		assert.Equal(t, i+2, read.Faults[i].Row)
+		assert.Contains(t, read.Faults[i].Error(), "as wide as the whole opening")
+	}
+	assert.Len(t, read.Openings, 2, "a door's size may be the door's own")
+}
+
+// Weights hang on the glass: words that say nothing of it are kept and told, a code of the drawings is known to its readers.
+func TestRead_GlassThatCannotBeReadIsTold(t *testing.T) {
+	t.Parallel()
+	read := Read(Openings, "openings.csv", []byte("Mark,Level,Type,Width,Height,Glass\n101,1,Fixed light,4-0,4-0,three parsecs\n102,1,Fixed light,4-0,4-0,GL-2\n103,1,Fixed light,4-0,4-0,10 mm\n104,1,Fixed light,4-0,4-0,tempered\n105,1,Fixed light,4-0,4-0,\n"), Options{})
+	require.Empty(t, read.Faults)
+	require.Len(t, read.Warnings, 1)
+	assert.Equal(t, 2, read.Warnings[0].Row)
+	assert.Contains(t, read.Warnings[0].Error(), "neither a kind of glass nor its thickness")
+}
