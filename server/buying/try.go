@@ -17,8 +17,8 @@ type Tried struct {
 	NeverOrdered  bool            // what is recorded was not down as ordered, and will be from At on
 }
 
-// Try checks an edit and plans the firm with it. It makes the edit as Do does, reads the firm, and puts all back: what is
-// shown is what would be. The error to show a person is Faults.
+// Try checks an edit and plans the firm with it and without it, so that nothing else that became known counts. It makes the edit
+// as Do does, reads the firm, and puts all back: what is shown is what would be. The error to show a person is Faults.
 func Try(ctx context.Context, db *models.DB, e Edit) (*Tried, error) {
 	s, err := e.find(ctx, db)
 	if err != nil {
@@ -34,7 +34,7 @@ func Try(ctx context.Context, db *models.DB, e Edit) (*Tried, error) {
 	ordered, _, _, _ := s.dates(e.Drop)
 	t := &Tried{NeverOrdered: ordered == nil && slices.Contains([]Action{Promise, Ship, Receive, ReceivePart}, e.Action)}
 	var codes []string
-	t.Plan, err = planning.TryRevision(ctx, db, planning.Revision{
+	t.Plan, err = planning.TryAlone(ctx, db, planning.Revision{
 		Cause: "what is to be written down of " + s.code(), Tasks: e.tasks(s),
 		Store: func(ctx context.Context, tx *models.Tx) (err error) {
 			codes, err = e.do(ctx, tx, s, models.Actor{})

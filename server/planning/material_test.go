@@ -1,6 +1,7 @@
 package planning_test
 
 import (
+	"context"
 	"testing"
 	"time"
 
@@ -107,5 +108,39 @@ func TestNightly_ALatePromiseAndABrokenPaneMoveWhatWaitsForThem(t *testing.T) {
 		for key := range want {
 			assert.Contains(t, got, key, "did not move")
 		}
+	})
+}
+
+// A look at a promise shows what the promise moves: what moves since the plan in force is a day old is no part of it, though
+// nobody reported the work of that day.
+func TestTryAlone_LeavesOutWhatMovesAnyway(t *testing.T) {
+	t.Parallel()
+	dbtest.EachByHand(t, func(t *testing.T, db *models.DB, clock *dbtest.Hand) {
+		j, leaves := told(t, db, clock.Later)
+		clock.Later(6 * 24 * time.Hour)
+		late := models.NewDate(2026, 12, 11)
+		revision := planning.Revision{
+			Cause: "a look", Tasks: []string{string(pattern.DeliverTask("SC", leaves.Code, 1))},
+			Store: func(ctx context.Context, tx *models.Tx) error {
+				return models.RecordMaterial(ctx, tx, models.MaterialNews{ReleaseID: &leaves.ID, Promised: &late}, jobtest.Actor())
+			},
+		}
+		anyway, err := planning.TryRevision(t.Context(), db, revision)
+		require.NoError(t, err)
+		tried, err := planning.TryAlone(t.Context(), db, revision)
+		require.NoError(t, err)
+		require.Greater(t, len(anyway.Changes), len(tried.Changes), "work of the days before was not reported")
+		right := behind(tried.Problem, string(pattern.LeadTask("SC", leaves.Code, 1)))
+		seen := 0
+		for _, c := range tried.Changes {
+			if c.Task == "" {
+				continue
+			}
+			seen++
+			assert.True(t, right[c.Task] || c.Task == string(pattern.LeadTask("SC", leaves.Code, 1)), "%s does not wait for the leaves", c.Task)
+			assert.Contains(t, c.CauseText, "promised Fri 11 Dec, was Wed 2 Dec", c.Task)
+		}
+		assert.GreaterOrEqual(t, seen, 4, "lead, delivery, and what hangs and finishes door A")
+		assert.Equal(t, 2, j.Count("plans"), "a trial saves no plan")
 	})
 }

@@ -31,6 +31,24 @@ func TryLimits(ctx context.Context, db *models.DB, store func(ctx context.Contex
 	return tried, nil
 }
 
+// TryAlone plans as TryNews does, for a revision: what it is about, and what follows that, has its cause, in the words of the news
+// that it stores where there are any.
+func TryAlone(ctx context.Context, db *models.DB, r Revision) (*Tried, error) {
+	tried, err := tryBeside(ctx, db, r.Store)
+	if err != nil {
+		return nil, err
+	}
+	told := map[string]bool{}
+	for _, e := range eventsOf(tried.Before.News, tried.Index) {
+		told[e.Task] = true
+	}
+	about := append(revised(tried.Before, tried.Made), r.Tasks...)
+	tried.Before.revised = slices.DeleteFunc(about, func(key string) bool { return told[key] })
+	tried.Before.because = r.Cause
+	tried.Changes = Differences(tried.Made, tried.Before)
+	return tried, nil
+}
+
 func tryBeside(ctx context.Context, db *models.DB, store func(ctx context.Context, tx *models.Tx) error) (*Tried, error) {
 	var made, without *Made
 	at := db.Now()
