@@ -157,6 +157,7 @@ func TestWhy_SaysEveryKindInPlainWords(t *testing.T) {
 		{problem.Reason{Kind: problem.ReasonCalendar, Ref: "site", Until: at(2, 7, 0)}, "outside working hours of the site until Wed 2 Dec, 7:00 am"},
 		{problem.Reason{Kind: problem.ReasonCalendar, Until: at(2, 7, 0)}, "outside working hours until Wed 2 Dec, 7:00 am"},
 		{problem.Reason{Kind: problem.ReasonPin, Until: at(2, 7, 0)}, "pinned by the operations manager to Wed 2 Dec, 7:00 am"},
+		{problem.Reason{Kind: problem.ReasonPin, Ref: "issued", Until: at(2, 7, 0)}, "stays where the issued plan has it, Wed 2 Dec, 7:00 am"},
 		{problem.Reason{Kind: problem.ReasonStatus, Until: at(2, 7, 0)}, "already started, goes on Wed 2 Dec, 7:00 am"},
 		{problem.Reason{Kind: problem.ReasonDataDate, Until: at(1, 7, 0)}, "clear to start from 7:00 am"},
 		{problem.Reason{Kind: "tide", Ref: "t9"}, "waits for t9"},

@@ -51,6 +51,9 @@ func (f Format) Why(r problem.Reason, crew string, names Names) string {
 	case problem.ReasonCalendar:
 		return "outside working hours" + ofCalendar(r.Ref, names) + f.until(r, " until ")
 	case problem.ReasonPin:
+		if r.Ref != "" { // nobody pinned it
+			return "stays where the issued plan has it" + f.until(r, ", ")
+		}
 		return "pinned by the operations manager" + f.until(r, " to ")
 	case problem.ReasonStatus:
 		return "already started" + f.until(r, ", goes on ")

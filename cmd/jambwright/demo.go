@@ -10,9 +10,11 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"jambwright/migrations"
 	"jambwright/models"
+	"jambwright/scheduler/problem"
 	"jambwright/server"
 	"jambwright/server/demo"
 	"jambwright/web"
@@ -111,7 +113,7 @@ func printSummary(w io.Writer, s *server.Summary) {
 			fmt.Fprintf(w, "\n%s, %s, %s of work\n", crew.Crew.Name, f.Of(crew.Crew.Heads, "hand", "hands"), f.Hours(crew.Minutes))
 		}
 		for _, t := range crew.Tasks {
-			fmt.Fprintf(w, "  %8s  %-7s %-24s %-9s %s\n", f.Clock(t.Start), t.Kind, shortened(t.Mark+" "+t.Room, 24), t.State, strings.Join(t.Why, "; "))
+			fmt.Fprintf(w, "  %12s  %-7s %-24s %-9s %s\n", startsAt(f, s.Date, t.Start), t.Kind, shortened(t.Mark+" "+t.Room, 24), t.State, strings.Join(t.Why, "; "))
 		}
 	}
 	fmt.Fprint(w, "\nGC dates\n")
@@ -122,6 +124,14 @@ func printSummary(w io.Writer, s *server.Summary) {
 		}
 		fmt.Fprintf(w, "  %-26s %s  %s\n", d.Name, f.FinishDay(d.Date), forecast)
 	}
+}
+
+// startsAt is when work of a day starts, with the weekday where that is a day before.
+func startsAt(f web.Format, day problem.Date, start time.Time) string {
+	if problem.DateOf(f.In(start)) == day {
+		return f.Clock(start)
+	}
+	return f.In(start).Format("Mon ") + f.Clock(start)
 }
 
 // nextWork names the next work of a crew that has none that day.
