@@ -175,7 +175,8 @@ func doneDates(p *problem.Problem) map[string]*time.Time {
 }
 
 // KeptForecasts lists every night's forecast of GC dates that have been done since, for comparing what was said with what came:
-// one entry a night and date, the dates of all projects. Forecasts made when the date was done are not among them.
+// one entry a night and date, the dates of all projects. Forecasts made when the date was done are not among them, and a date whose
+// work was opened again, such as by a broken pane, is one to come.
 func KeptForecasts(ctx context.Context, r Reader) ([]forecast.Kept, error) {
 	var rows []struct {
 		GCDateID                   int64 `gorm:"column:gc_date_id"`
@@ -187,7 +188,8 @@ func KeptForecasts(ctx context.Context, r Reader) ([]forecast.Kept, error) {
 		FROM forecast_dates d
 		JOIN forecasts f ON f.id = d.forecast_id AND f.because = 'night' AND f.state = 'done'
 		JOIN forecast_dates came ON came.gc_date_id = d.gc_date_id
-			AND came.id = (SELECT MAX(id) FROM forecast_dates c WHERE c.gc_date_id = d.gc_date_id AND c.done_at IS NOT NULL)
+			AND came.done_at IS NOT NULL
+			AND came.id = (SELECT MAX(id) FROM forecast_dates c WHERE c.gc_date_id = d.gc_date_id)
 		WHERE d.done_at IS NULL AND d.p10_at IS NOT NULL AND d.p90_at IS NOT NULL
 		ORDER BY d.id`).Scan(&rows).Error
 	if err != nil {

@@ -183,5 +183,19 @@ func TestForecast_KeptOnesMeetWhatCame(t *testing.T) {
 		assert.True(t, came.Equal(kept[0].Came))
 		assert.True(t, kept[0].P80.Equal(*f.GCDates[0].P80))
 		assert.InDelta(t, 1, kept[0].Spread, 0)
+
+		// A pane broke afterwards: the date is to come again, and came when the last of its work is done.
+		save(models.ForecastByNight, p)
+		kept, err = models.KeptForecasts(ctx, db)
+		require.NoError(t, err)
+		assert.Empty(t, kept, "its work was opened again")
+		came = came.Add(100 * time.Hour)
+		save(models.ForecastByNight, &done)
+		kept, err = models.KeptForecasts(ctx, db)
+		require.NoError(t, err)
+		require.Len(t, kept, 2, "both nights on which it was to come")
+		for _, k := range kept {
+			assert.True(t, came.Equal(k.Came))
+		}
 	})
 }
