@@ -29,15 +29,15 @@ const Name = "Sallow Court"
 // Zone is where the job is: at the clock of a test database it is Wednesday 25 November 2026, 12:00.
 const Zone = "America/Denver"
 
+// Sheet is one sheet to import, as text with commas.
+type Sheet struct {
+	Kind importing.Kind
+	Text string
+}
+
 // sheets are read in this order, the suppliers first so that material finds its release.
-func sheets() []struct {
-	kind importing.Kind
-	text string
-} {
-	return []struct {
-		kind importing.Kind
-		text string
-	}{
+func sheets() []Sheet {
+	return []Sheet{
 		{importing.Suppliers, "Supplier,Supplies,Lead time\nPellam Works,\"frame kits, glass, door leaves, hardware\",5 working days\n"},
 		{importing.Openings, "Mark,Level,Type,Width,Height\nA,Level 1,HM door and frame,3-0,7-0\nB,Level 1,Fixed light,4-0,7-0\n"},
 		{importing.Crews, "Crew,Heads,Skills\nAlder,3,\"survey, deliver, frame\"\nBirch,3,\"glaze, hang, punch\"\n"},
@@ -59,17 +59,23 @@ func Actor() models.Actor { return models.Actor{Name: "test"} }
 // Load imports the job into a migrated database.
 func Load(t testing.TB, db *models.DB) *Job {
 	t.Helper()
+	return LoadSheets(t, db, Name, sheets())
+}
+
+// LoadSheets imports another job at the same place, from its own sheets.
+func LoadSheets(t testing.TB, db *models.DB, name string, sheets []Sheet) *Job {
+	t.Helper()
 	ctx := t.Context()
 	store := intake.NewStore(db, Actor(), models.NewProject{Zone: Zone})
-	for _, s := range sheets() {
-		read := importing.Read(s.kind, string(s.kind)+".csv", []byte(s.text), importing.Options{})
-		require.Empty(t, read.Faults, "%s", s.kind)
-		preview, err := importing.NewPreview(ctx, store, Name, read)
+	for _, s := range sheets {
+		read := importing.Read(s.Kind, string(s.Kind)+".csv", []byte(s.Text), importing.Options{})
+		require.Empty(t, read.Faults, "%s", s.Kind)
+		preview, err := importing.NewPreview(ctx, store, name, read)
 		require.NoError(t, err)
 		_, err = importing.Apply(ctx, store, preview, importing.Answers{})
 		require.NoError(t, err)
 	}
-	project, err := models.ProjectByName(ctx, db, Name)
+	project, err := models.ProjectByName(ctx, db, name)
 	require.NoError(t, err)
 	return &Job{t: t, DB: db, Project: project}
 }

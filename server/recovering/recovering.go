@@ -69,9 +69,10 @@ func Cancel(ctx context.Context, db *models.DB, runID int64) error {
 // Worker runs searches.
 type Worker struct {
 	river.WorkerDefaults[Args]
-	DB      *models.DB
-	Log     *slog.Logger
-	Workers int // plans made at once; 0 reads as the number of cores
+	DB        *models.DB
+	Log       *slog.Logger
+	Workers   int // plans made at once; 0 reads as the number of cores
+	Schedules int // budget of each plan; 0 is the planner's default
 }
 
 // Job is the queue's share of this use case.
@@ -122,7 +123,7 @@ func (w *Worker) find(ctx context.Context, run *models.RecoveryRun) (*recovery.R
 	if workers == 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
-	return recovery.Find(ctx, in, recovery.Options{Seed: plan, Workers: workers, Progress: teller.tell})
+	return recovery.Find(ctx, in, recovery.Options{Schedules: w.Schedules, Seed: plan, Workers: workers, Progress: teller.tell})
 }
 
 // teller stores how far a search is, and cancels it when its row was.
