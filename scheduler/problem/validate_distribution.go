@@ -104,6 +104,6 @@ func (c *distributionChecker) discrete(d *Distribution) {
 		sum += chance
 	}
 	if math.Abs(sum-1) > sumTolerance {
-		c.refuse("chances", "they add up to %v, not 1", sum)
+		c.refuse("chances", "they add up to %.6g, not 1", sum)
 	}
 }
