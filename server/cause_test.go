@@ -209,7 +209,7 @@ func TestNews_MovesTheRightTasksForTheStatedReasonAndNoOthers(t *testing.T) {
 				}
 				reason := n.reason
 				if slices.Contains(n.turns, c.Task.Key) {
-					reason = "the crews' work in another order after this: " + reason
+					reason = "crews take their work at other times after this: " + reason
 				}
 				assert.Equal(t, reason, c.CauseText, c.Task.Key)
 				assert.True(t, moved[c.Task.Key], "%s is said to move and does not", c.Task.Key)

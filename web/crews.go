@@ -193,7 +193,7 @@ type MovedTask struct {
 	Before     time.Time
 	After      time.Time
 	Cause      string // what made it move, in words; empty when not known
-	Turn       bool   // it moves only since its crew takes its work in another order
+	Turn       bool   // it moves only since its crew takes its work at another time
 }
 
 // CostEffect is what a change does to money and lost time.

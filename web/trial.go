@@ -29,7 +29,7 @@ func (e TrialEffect) count(which func(MovedTask) bool) (n int) {
 	return n
 }
 
-// Turns counts the tasks that move only since their crews take their work in another order.
+// Turns counts the tasks that move only since their crews take their work at other times.
 func (e TrialEffect) Turns() int { return e.count(func(m MovedTask) bool { return m.Turn }) }
 
 // Summary says in a sentence how much moves.
@@ -53,7 +53,7 @@ func (e TrialEffect) Summary(f Format) string {
 	}
 	text += "."
 	if n := e.Turns(); n > 0 {
-		text += " " + f.Of(n, "of them moves", "of them move") + " only since crews take their work in another order around it."
+		text += " " + f.Of(n, "of them moves", "of them move") + " only since crews take their work at other times around it."
 	}
 	return text
 }

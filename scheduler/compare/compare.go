@@ -1,20 +1,17 @@
 // Package compare says what differs between two plans, how far it moved, and which event made it move.
 //
-// The planner records why each start is where it is: the predecessor, handover, delivery, crew or capacity that lets go
-// last. Plans follows these reasons backwards from a moved task until it meets a task that something was reported
-// about since the old plan was made (an Event). That is the cause. Where the new plan's reasons lead nowhere, the old
-// plan's are followed: a task may move because what held it has let go.
+// A cause is an Event: something that was reported about a task since the old plan was made. It is handed on from the task's own
+// change to those that hang on it. What could no longer stay where it was, because what it follows ends after its old start, has
+// moved for the cause of that, whatever its crew did next; what moves sooner has moved for the cause of what let go of it; and
+// what a crew does in the order that it had moves with what it does before.
 //
-//	hang 204 moved +1 day          reason: predecessor glaze 204
-//	  glaze 204 moved +1 day       reason: material deliver R3
+//	hang 204 moved +1 day          its glass ends after its old start
+//	  glaze 204 moved +1 day       deliver R3 ends after its old start
 //	    deliver R3                 event: "promise slipped to Wed 2 Dec"     <- the cause of all three
 //
-// Where the reasons lead to no event, links may: work that could no longer stay where it was, because what it follows ends after its
-// old start, has moved for the cause of that, although its crew is what it waited for last.
-//
-// Crews that wait for nothing take other work meanwhile. Where neither plan's reasons lead to an event, the cause is looked
-// for in the order of the crews' work: among the tasks whose time a moved task takes or that take the time it had. Such a
-// change says so (ByOrder). What no event is met from at all was planned in another order for gain alone.
+// Other work moves only since crews and limits are taken at other times. Its cause is looked for there: in what it waits
+// for its turn behind, among the tasks whose time it takes or that take the time it had. Such a change says so (ByOrder). Events
+// that hold nothing back by an hour are asked last for that. What no event is met from at all was planned otherwise for gain alone.
 //
 // A chain is evidence of what binds, not a split of days among causes: two causes may bind at once, and the one met
 // first is named.
@@ -43,6 +40,10 @@ const NotStarted = "not started as planned"
 // that nobody reported finished, such as a delivery that nobody has heard of.
 const NotFinished = "not finished as planned"
 
+// GoingOn is the Ref of the event that Plans makes up for work under way that ends at another time for no other cause: what is
+// left of it counts from the new data date.
+const GoingOn = "goes on from the data date"
+
 // Change is one task that the new plan places elsewhere. A zero time means that the plan does not place it.
 type Change struct {
 	Task                 string
@@ -52,7 +53,7 @@ type Change struct {
 	// Moved is how far the start moved, in minutes of always-time: positive is later. When only the finish moved, it is
 	// how far that did. 0 when one of the plans does not place the task or when only the crew changed.
 	Moved int
-	// Cause is the event that made it move; nil when no reported event binds it: the planner found another order.
+	// Cause is the event that made it move; nil when it is met from none: the planner found another order.
 	Cause *Event
 	// ByOrder says that the cause reaches the task through the order of its crew's work, not through what holds its start.
 	ByOrder bool
@@ -88,12 +89,7 @@ func Plans(p *problem.Problem, old, new *problem.Plan, events []Event) Result {
 	slices.SortStableFunc(r.Tasks, func(a, b Change) int {
 		return cmp.Or(a.NewStart.Compare(b.NewStart), a.OldStart.Compare(b.OldStart), cmp.Compare(a.Task, b.Task))
 	})
-	at := make(map[string]int, len(r.Tasks))
-	for i := range r.Tasks {
-		at[r.Tasks[i].Task] = i
-	}
-	c.pushCauses(r.Tasks, at)
-	c.orderCauses(r.Tasks, at)
+	c.findCauses(r.Tasks)
 	r.Dates = c.dates(r.Tasks)
 	return r
 }
@@ -187,7 +183,7 @@ func (c *comparison) change(id string) (change Change, moved bool) {
 			change.Moved = minutes(change.OldFinish, change.NewFinish)
 		}
 	}
-	change.Cause, change.Chain = c.cause(id)
+	change.Chain = []string{id}
 	return change, true
 }
 
@@ -202,28 +198,6 @@ func placed(t *problem.PlannedTask) (start, finish time.Time, crew string) {
 }
 
 func minutes(from, to time.Time) int { return int(to.Sub(from) / time.Minute) }
-
-// cause follows the reasons back from a task: first those of the new plan, then those of the old one.
-func (c *comparison) cause(id string) (*Event, []string) {
-	for _, v := range []view{c.new, c.old} {
-		if event, chain := c.follow(v, id); event != nil {
-			return event, chain
-		}
-	}
-	return nil, []string{id}
-}
-
-func (c *comparison) follow(v view, id string) (*Event, []string) {
-	var chain []string
-	for id != "" && !slices.Contains(chain, id) {
-		chain = append(chain, id)
-		if event := c.events[id]; event != nil {
-			return event, chain
-		}
-		id = v.holder(id)
-	}
-	return nil, chain
-}
 
 // holder is the task that holds another one's start according to its reason: the one that the reason names, or the one
 // of the same crew that finished last before it. It is "" where the reason leads out of the network.

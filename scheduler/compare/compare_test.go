@@ -285,3 +285,73 @@ func TestPlans_OfTwoEventsOnOneTaskTheFirstIsNamed(t *testing.T) {
 	require.Zero(t, r.Tasks[0].Moved)
 	require.Equal(t, "first", r.Tasks[0].Cause.Ref)
 }
+
+// Alder's hold of ten minutes is met along the crew first, but the floor is what keeps frame 2 from its old start; hang 9, which
+// stands behind it with the same crew as ever, moves five days for the floor as well, not for ten minutes; frame 4, which goes sooner,
+// hangs on the time that frame 2 left, and is not said to wait for the floor.
+func TestPlans_WhatHoldsComesBeforeTheCrewAndDaysBeforeMinutes(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "floor", "frame 1", "frame 2", "hang 9", "frame 4")
+	p.Links = []problem.Link{{From: "floor", To: "frame 2"}}
+	old := planOf(
+		task("floor", "", at(0, 7), at(1, 7), problem.ReasonDataDate, ""),
+		task("frame 1", "Alder", at(1, 8), at(1, 10), problem.ReasonDataDate, ""),
+		task("frame 2", "Alder", at(1, 10), at(1, 12), problem.ReasonCrew, "Alder"),
+		task("hang 9", "Alder", at(1, 12), at(1, 14), problem.ReasonCrew, "Alder"),
+		task("frame 4", "Alder", at(1, 14), at(1, 16), problem.ReasonHandover, "floor"),
+	)
+	minutesLater := func(t time.Time) time.Time { return t.Add(10 * time.Minute) }
+	now := planOf(
+		task("floor", "", at(0, 7), at(7, 7), problem.ReasonDataDate, ""),
+		task("frame 1", "Alder", at(1, 8), minutesLater(at(1, 10)), problem.ReasonDataDate, ""),
+		task("frame 2", "Alder", at(7, 8), at(7, 10), problem.ReasonCrew, "Alder"),
+		task("hang 9", "Alder", at(7, 10), at(7, 12), problem.ReasonCrew, "Alder"),
+		task("frame 4", "Alder", minutesLater(at(1, 10)), minutesLater(at(1, 12)), problem.ReasonCrew, "Alder"),
+	)
+	r := Plans(p, old, now, []Event{{Task: "floor", Ref: "six days late"}, {Task: "frame 1", Ref: "ten minutes longer"}})
+	got := map[string]string{}
+	for _, c := range r.Tasks {
+		require.NotNil(t, c.Cause, c.Task)
+		got[c.Task] = c.Cause.Ref
+		require.Equal(t, c.Task == "frame 4", c.ByOrder, c.Task)
+	}
+	require.Equal(t, map[string]string{
+		"floor": "six days late", "frame 2": "six days late", "hang 9": "six days late", "frame 4": "six days late", "frame 1": "ten minutes longer",
+	}, got)
+}
+
+// Orders wait for the buyer's desk as work waits for crews, and a lead time under way goes on from the data date when nobody says
+// otherwise, with the delivery behind it.
+func TestPlans_LimitsTurnsAndWorkThatGoesOn(t *testing.T) {
+	t.Parallel()
+	p := problemOf(at(0, 6), "order remake", "order leaves", "lead", "deliver", "order frames")
+	for _, i := range []int{0, 1, 4} {
+		p.Tasks[i].Uses = map[string]int{"desk": 1}
+	}
+	started := at(-9, 8)
+	p.Tasks[2].Status = &problem.Status{Started: started}
+	p.Links = []problem.Link{{From: "lead", To: "deliver"}}
+	old := planOf(
+		task("order leaves", "", at(1, 8), at(1, 9), problem.ReasonDataDate, ""),
+		task("order frames", "", at(3, 8), at(3, 9), problem.ReasonDataDate, ""),
+		task("lead", "", started, at(2, 8), problem.ReasonStatus, ""),
+		task("deliver", "", at(2, 8), at(2, 9), problem.ReasonMaterial, "lead"),
+	)
+	now := planOf(
+		task("order remake", "", at(1, 8), at(1, 9), problem.ReasonDataDate, ""),
+		task("order leaves", "", at(1, 9), at(1, 10), problem.ReasonCapacity, "desk"),
+		task("order frames", "", at(3, 8), at(3, 9), problem.ReasonDataDate, ""),
+		task("lead", "", started, at(3, 8), problem.ReasonStatus, ""),
+		task("deliver", "", at(3, 8), at(3, 9), problem.ReasonMaterial, "lead"),
+	)
+	for range 20 { // the same every time
+		r := Plans(p, old, now, []Event{{Task: "order remake", Ref: "a pane broke"}})
+		got := map[string]string{}
+		for _, c := range r.Tasks {
+			require.NotNil(t, c.Cause, c.Task)
+			got[c.Task] = c.Cause.Ref
+			require.Equal(t, c.Task == "order leaves", c.ByOrder, c.Task)
+		}
+		require.Equal(t, map[string]string{"order remake": "a pane broke", "order leaves": "a pane broke", "lead": GoingOn, "deliver": GoingOn}, got)
+	}
+}

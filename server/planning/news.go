@@ -17,6 +17,7 @@ import (
 const (
 	causeNotStarted  = "not_started"
 	causeNotFinished = "not_finished"
+	causeGoingOn     = "going_on"
 	CauseReordered   = "reordered"
 	causeMoved       = "moved"   // by a person
 	causeRevised     = "revised" // hours, hands or pace changed by a person

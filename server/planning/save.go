@@ -216,7 +216,7 @@ func (b *Before) explain(c *models.ChangeToSave, cause *compare.Event, byOrder b
 	b.explainHeld(c, cause)
 	if cause != nil && byOrder {
 		c.CauseKind, c.ReportID = CauseReordered, nil
-		c.CauseText = "the crews' work in another order after this: " + strings.TrimPrefix(c.CauseText, followsOther)
+		c.CauseText = "crews take their work at other times after this: " + strings.TrimPrefix(c.CauseText, followsOther)
 	}
 }
 
@@ -244,6 +244,11 @@ func (b *Before) explainHeld(c *models.ChangeToSave, cause *compare.Event) {
 		c.CauseKind, c.CauseRef, c.CauseText = causeNotStarted, cause.Task, "nobody reported it started by the data date"
 		if cause.Task != c.Task {
 			c.CauseText = "work before it was not reported started by the data date"
+		}
+	case cause.Ref == compare.GoingOn:
+		c.CauseKind, c.CauseRef, c.CauseText = causeGoingOn, cause.Task, "under way: what is left counts from the time of planning"
+		if cause.Task != c.Task {
+			c.CauseText = "work before it is under way: what is left counts from the time of planning"
 		}
 	case cause.Ref == compare.NotFinished:
 		c.CauseKind, c.CauseRef, c.CauseText = causeNotFinished, cause.Task, "nobody reported it finished by the data date"
