@@ -24,3 +24,18 @@ func ReportedLabour(ctx context.Context, r Reader) (map[string]map[string]int, e
 	}
 	return reported, wrap(err, "read the hours that were reported")
 }
+
+// BegunLabour is how many labour minutes work was planned with that has begun and is not finished, by the task's key.
+func BegunLabour(ctx context.Context, r Reader) (map[string]int, error) {
+	var rows []struct {
+		Key           string
+		LabourMinutes int
+	}
+	err := inOpenProjects(r.in(ctx).Model(&Task{}).Select("tasks.key, tasks.labour_minutes")).
+		Where("tasks.started_at IS NOT NULL AND tasks.finished_at IS NULL AND tasks.labour_minutes IS NOT NULL").Find(&rows).Error
+	begun := make(map[string]int, len(rows))
+	for _, row := range rows {
+		begun[row.Key] = row.LabourMinutes
+	}
+	return begun, wrap(err, "read the hours that work under way was planned with")
+}

@@ -47,6 +47,9 @@ func TestReportedLabour_IsTheCrewsThatSpentIt(t *testing.T) {
 		none, err := models.ReportedLabour(t.Context(), db)
 		require.NoError(t, err)
 		assert.Empty(t, none)
+		idle, err := models.BegunLabour(t.Context(), db)
+		require.NoError(t, err)
+		assert.Empty(t, idle)
 		const frame = "NC/101/frame"
 		width, height := 36*length.Inch, 84*length.Inch
 		j.report(frame, models.FieldReport{ClientID: "a", Kind: models.ReportPartDone, RemainingMinutes: minutes(60), LabourMinutes: minutes(90), CrewID: &j.north.ID})
@@ -68,6 +71,10 @@ func TestReportedLabour_IsTheCrewsThatSpentIt(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, map[string]map[string]int{frame: {"north": 120, "": 45}}, reported)
 		assert.Equal(t, 165, j.task(frame).LabourReported, "as the task's own hours")
+
+		begun, err := models.BegunLabour(t.Context(), db)
+		require.NoError(t, err)
+		assert.Equal(t, map[string]int{"NC/102/frame": *j.task("NC/102/frame").LabourMinutes}, begun, "what is finished is not under way")
 	})
 }
 

@@ -79,6 +79,9 @@ func readCost(ctx context.Context, db *models.DB, planID int64) (v *costView, er
 	if in.Reported, err = models.ReportedLabour(ctx, db); err != nil {
 		return nil, err
 	}
+	if in.Begun, err = models.BegunLabour(ctx, db); err != nil {
+		return nil, err
+	}
 	if v.names, err = models.ReadDirectory(ctx, db); err != nil {
 		return nil, err
 	}

@@ -111,7 +111,10 @@ type Input struct {
 	Plan    *problem.Plan
 	// Reported is labour minutes by task and by the crew that reported them; "" reads as the crew that the plan names.
 	Reported map[string]map[string]int
-	Moves    []recovery.Move // in force
+	// Begun is the labour minutes that work under way was planned with, by task: of work that is stopped the problem holds what is
+	// left. A task that it does not name has the problem's.
+	Begun map[string]int
+	Moves []recovery.Move // in force
 }
 
 // Of sums the crew work of a plan by group; groups names those that a task counts in, none to leave it out. Work that the plan
@@ -138,13 +141,16 @@ func Of(in Input, groups func(task string) []string) (map[string]*Sum, error) {
 			planned: *t.LabourMinutes, reported: in.Reported[t.ID], done: t.IsFinished(), perHour: rates.average,
 			loss: losses[t.ID], share: shares[t.ID],
 		}
+		if whole, begun := in.Begun[t.ID]; begun && !one.done {
+			one.planned = whole
+		}
 		switch now := placed[t.ID]; {
 		case now != nil:
 			crew := crewOf(t, now)
 			one.heads, one.perHour = rates.heads(crew), rates.of(crew)
 			one.toCome = minutesToCome(now) * one.heads
 		case !one.done:
-			one.toCome = one.planned
+			one.toCome = *t.LabourMinutes
 		}
 		for _, name := range groups(t.ID) {
 			if sums[name] == nil {

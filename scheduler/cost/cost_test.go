@@ -78,6 +78,26 @@ func TestOf_HoursCostWhatTheCrewCostsThatReportedThem(t *testing.T) {
 	assert.Zero(t, sums["done"].WithoutHours)
 }
 
+// Work that a broken pane stopped with an hour left stands in the problem with that hour alone, yet was planned with two.
+func TestOf_StoppedWorkKeepsThePlannedHoursAndHasTheRestToCome(t *testing.T) {
+	t.Parallel()
+	p, made, reported := small()
+	left := 60
+	for i := range p.Tasks {
+		if id := p.Tasks[i].ID; id == "under way" || id == "left out" {
+			p.Tasks[i].LabourMinutes = &left
+		}
+	}
+	in := cost.Input{Problem: p, Plan: made, Reported: reported, Begun: map[string]int{"under way": 120, "left out": 120}}
+	sums, err := cost.Of(in, func(id string) []string { return []string{id} })
+	require.NoError(t, err)
+	assert.InDelta(t, 2, sums["under way"].PlannedHours, 1e-9)
+	assert.InDelta(t, 1, sums["under way"].ToComeHours, 1e-9, "as the plan has it")
+	assert.InDelta(t, 2, sums["left out"].PlannedHours, 1e-9)
+	assert.InDelta(t, 1, sums["left out"].ToComeHours, 1e-9)
+	assert.InDelta(t, 2, sums["to do"].PlannedHours, 1e-9)
+}
+
 func TestBehind_ReachesBackAlongLinks(t *testing.T) {
 	t.Parallel()
 	p, made, reported := small()

@@ -137,6 +137,8 @@ func (w *world) assertCost(planID int64) {
 	var err error
 	in.Reported, err = models.ReportedLabour(ctx, w.DB)
 	require.NoError(w.t, err)
+	in.Begun, err = models.BegunLabour(ctx, w.DB)
+	require.NoError(w.t, err)
 	sums, err := cost.Of(in, func(string) []string { return []string{"all"} })
 	require.NoError(w.t, err)
 	minutes, money := 0, 0.0
@@ -146,6 +148,16 @@ func (w *world) assertCost(planID int64) {
 			money += float64(m) / 60 * w.crew(crew).CostPerHour / float64(w.crew(crew).Heads)
 		}
 	}
+	planned := 0
+	for i := range in.Problem.Tasks {
+		if t := &in.Problem.Tasks[i]; t.IsCrewWork() {
+			if w.whole[t.ID] == 0 {
+				w.whole[t.ID] = *t.LabourMinutes
+			}
+			planned += w.whole[t.ID]
+		}
+	}
+	require.InDelta(w.t, float64(planned)/60, sums["all"].PlannedHours, 1e-6, "hours planned on %s", w.today)
 	require.Zero(w.t, sums["all"].WithoutHours)
 	require.InDelta(w.t, float64(minutes)/60, sums["all"].SpentHours, 1e-6, "hours spent on %s", w.today)
 	require.InDelta(w.t, money, sums["all"].Spent, 1e-4, "money spent on %s", w.today)

@@ -39,6 +39,7 @@ type world struct {
 	unsent []reporting.Report        // written without signal
 	told   int                       // reports written
 	sent   int                       // reports that reached the office
+	whole  map[string]int            // labour minutes that a task was planned with at first
 	labour map[string]map[string]int // minutes that the office was told of, by task and crew
 	rush   []recovery.Move           // in force
 
@@ -74,7 +75,7 @@ type deed struct {
 func newWorld(t testing.TB, db *models.DB, clock *dbtest.Hand, seed uint64) *world {
 	t.Helper()
 	w := &world{
-		Job: jobtest.LoadSheets(t, db, jobName, sheets()), t: t, clock: clock, truth: truth{seed}, deeds: map[string]*deed{}, read: map[int64]*documents{},
+		Job: jobtest.LoadSheets(t, db, jobName, sheets()), t: t, clock: clock, truth: truth{seed}, deeds: map[string]*deed{}, read: map[int64]*documents{}, whole: map[string]int{},
 		comes: map[string]problem.Date{}, labour: map[string]map[string]int{},
 	}
 	var err error
