@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -204,18 +205,41 @@ func eventsOf(news []models.News, index *pattern.Index) []compare.Event {
 			}
 		}
 	}
-	slices.SortStableFunc(events, func(a, b compare.Event) int { return rulesBy(news, a) - rulesBy(news, b) })
+	slices.SortStableFunc(events, func(a, b compare.Event) int { return rulesBefore(news, a, b) })
 	return events
 }
 
-// rulesBy ranks the news of one handover by what the plan goes by: the day it came before what we expect, that before what is
-// promised, and that before an expectation that was dropped. Other news keep their order.
-func rulesBy(news []models.News, e compare.Event) int {
-	i, err := strconv.Atoi(e.Ref)
-	if err != nil || news[i].Handover == nil {
+// rulesBefore sorts the news of one task: what the plan goes by comes first. Of reports alike it is the last one.
+func rulesBefore(news []models.News, a, b compare.Event) int {
+	i, errA := strconv.Atoi(a.Ref)
+	k, errB := strconv.Atoi(b.Ref)
+	if errA != nil || errB != nil {
 		return 0
 	}
-	switch c := news[i].Handover; {
+	happened := func(n *models.News) (at time.Time) {
+		if n.Report != nil {
+			at = n.Report.At
+		}
+		return at
+	}
+	return cmp.Or(rank(&news[i])-rank(&news[k]), happened(&news[k]).Compare(happened(&news[i])))
+}
+
+// rank is low for what the plan goes by. Of a handover that is the day it came before what we expect, that before what is promised,
+// and that before an expectation that was dropped. Of work it is that it is done, before what stops it, before what is left of
+// it, before that it was begun; hours and punch items move nothing.
+func rank(n *models.News) int {
+	switch {
+	case n.Handover != nil:
+		return rankOfHandover(n.Handover)
+	case n.Report != nil:
+		return rankOfReport(n.Report)
+	}
+	return 0
+}
+
+func rankOfHandover(c *models.HandoverChange) int {
+	switch {
 	case c.Field == models.FieldActual:
 		return 0
 	case c.Field == models.FieldForecast && c.NewDate != nil:
@@ -224,6 +248,25 @@ func rulesBy(news []models.News, e compare.Event) int {
 		return 2
 	}
 	return 3
+}
+
+func rankOfReport(r *models.FieldReport) int {
+	switch r.Kind {
+	case models.ReportDone:
+		return 0
+	case models.ReportHold, models.ReportReleaseHold, models.ReportDamaged:
+		return 1
+	case models.ReportMeasured:
+		if r.Cause != "" {
+			return 1
+		}
+	case models.ReportPartDone:
+		return 2
+	case models.ReportStart:
+		return 3
+	case models.ReportHours, models.ReportPunch:
+	}
+	return 4
 }
 
 func projectOf(key string) string {

@@ -68,7 +68,7 @@ func revised(before *Before, made *Made) (keys []string) {
 		was[before.problem.Tasks[i].ID] = &before.problem.Tasks[i]
 	}
 	crews := crewsOf(before.Plan)
-	slower := changedPaces(before.problem, made.Problem)
+	slower, other := changedPaces(before.problem, made.Problem), stoppedOrResumed(before, made)
 	for i := range made.Problem.Tasks {
 		t := &made.Problem.Tasks[i]
 		old := was[t.ID]
@@ -76,11 +76,38 @@ func revised(before *Before, made *Made) (keys []string) {
 			continue
 		}
 		hours := !same(old.LabourMinutes, t.LabourMinutes) || !takeoff.Kind(t.Kind).IsCrewWork() && !same(old.DurationMinutes, t.DurationMinutes)
-		if hours || old.MinHeads != t.MinHeads || slower[[2]string{crews[t.ID], t.Kind}] {
+		if hours && !other[t.ID] || old.MinHeads != t.MinHeads || slower[[2]string{crews[t.ID], t.Kind}] {
 			keys = append(keys, t.ID)
 		}
 	}
 	return keys
+}
+
+// stoppedOrResumed are the tasks whose hours differ for what became known of them: of work that a hold or a remake stops only the rest
+// is in the problem, as long as it is stopped.
+func stoppedOrResumed(before *Before, made *Made) map[string]bool {
+	told := map[string]bool{}
+	for i := range before.News {
+		for _, key := range before.News[i].Tasks {
+			told[key] = true
+		}
+	}
+	tasks := map[string]bool{}
+	for i := range made.Index.Tasks {
+		if e := &made.Index.Tasks[i]; e.Began != nil && told[string(e.Key)] {
+			tasks[string(e.Key)] = true
+		}
+	}
+	begun := map[string]bool{}
+	for i := range before.problem.Tasks {
+		begun[before.problem.Tasks[i].ID] = before.problem.Tasks[i].IsStarted()
+	}
+	for i := range made.Problem.Tasks {
+		if t := &made.Problem.Tasks[i]; t.IsStarted() && !begun[t.ID] {
+			tasks[t.ID] = true
+		}
+	}
+	return tasks
 }
 
 // crewsOf is the crew of each task of a plan.

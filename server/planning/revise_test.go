@@ -3,7 +3,9 @@ package planning_test
 import (
 	"context"
 	"errors"
+	"strconv"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -12,6 +14,7 @@ import (
 	"jambwright/scheduler/takeoff"
 	"jambwright/server/jobtest"
 	"jambwright/server/planning"
+	"jambwright/server/reporting"
 )
 
 // acceptFrame stores that framing takes a factor of the table.
@@ -111,5 +114,64 @@ func TestRevise_AcceptsWhatSharedTasksTake(t *testing.T) {
 		_, err := planning.Revise(ctx, db, accept, jobtest.Actor())
 		require.NoError(t, err)
 		require.InDelta(t, 2*before, *job.Task("SC/L1/survey").LabourMinutes, 1)
+	})
+}
+
+// stopped tells that framing was begun, stopped by something in its way, and what hours it has taken.
+func stopped(t *testing.T, db *models.DB, clock *dbtest.Hand) {
+	t.Helper()
+	left, spent, until := 10, 90, clock.Now().AddDate(0, 0, 20)
+	for n, r := range []reporting.Report{
+		{Kind: models.ReportStart},
+		{Kind: models.ReportPartDone, Remaining: &left},
+		{Kind: models.ReportHold, Cause: "conduit in the head track", Until: &until},
+		{Kind: models.ReportHours, Labour: &spent},
+	} {
+		clock.Later(time.Minute)
+		r.ClientID, r.TaskKey, r.At, r.Reporter = strconv.Itoa(n), "SC/A/frame", clock.Now(), "Tam Osk"
+		_, err := reporting.Submit(t.Context(), db, r)
+		require.NoError(t, err)
+	}
+	clock.Later(time.Minute)
+}
+
+func causesByTask(changes []models.ChangeToSave) map[string]string {
+	causes := map[string]string{}
+	for _, c := range changes {
+		causes[c.Task] = c.CauseText
+	}
+	return causes
+}
+
+// Of several reports on one task the one that the plan goes by is the cause, not the one that came first.
+func TestDifferences_NameTheReportThatRules(t *testing.T) {
+	t.Parallel()
+	dbtest.EachByHand(t, func(t *testing.T, db *models.DB, clock *dbtest.Hand) {
+		jobtest.Load(t, db).Plan()
+		stopped(t, db, clock)
+		made, err := planning.Make(t.Context(), db, planning.Options{Schedules: 1})
+		require.NoError(t, err)
+		before, err := planning.ReadBefore(t.Context(), db, made.ReadAt)
+		require.NoError(t, err)
+		causes := causesByTask(planning.Differences(made, before))
+		for _, task := range []string{"SC/A/frame", "SC/A/hang", "SC/A/punch"} {
+			require.Contains(t, causes[task], "conduit in the head track", task)
+		}
+	})
+}
+
+// Of work that was stopped since the plan was made only the rest is planned. That is the report's doing, not that of whoever accepts
+// hours of other work.
+func TestRevise_IsNotTheCauseOfWorkThatAHoldStopped(t *testing.T) {
+	t.Parallel()
+	dbtest.EachByHand(t, func(t *testing.T, db *models.DB, clock *dbtest.Hand) {
+		jobtest.Load(t, db).Plan()
+		stopped(t, db, clock)
+		accept := planning.Revision{Cause: "hours of glazing as learned", Store: func(ctx context.Context, tx *models.Tx) error {
+			return models.Decide(ctx, tx, &models.RateDecision{Kind: takeoff.Glaze, InForce: true, Factor: 3}, 0, jobtest.Actor())
+		}}
+		tried, err := planning.TryRevision(t.Context(), db, accept)
+		require.NoError(t, err)
+		require.Contains(t, causesByTask(tried.Changes)["SC/A/frame"], "conduit in the head track")
 	})
 }
