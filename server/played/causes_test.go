@@ -46,7 +46,7 @@ func (w *world) assertCauses(earlier, later int64) {
 }
 
 // heldByNews follows a task's own reason backwards over work, handovers and material that all end later than they did, and is
-// the task with news that it comes to, "" for none.
+// the task with news that it comes to, "" for none. Where a crew is what is waited for it stops: that is the order of work.
 func heldByNews(key string, before, after map[string]*problem.PlannedTask, told map[string]bool) string {
 	for range len(after) {
 		old, now := before[key], after[key]
@@ -59,25 +59,8 @@ func heldByNews(key string, before, after map[string]*problem.PlannedTask, told 
 		switch now.Reason.Kind {
 		case problem.ReasonPredecessor, problem.ReasonHandover, problem.ReasonMaterial:
 			key = now.Reason.Ref
-		case problem.ReasonCrew:
-			key = aheadOnCrew(now, before, after)
 		default:
 			return ""
-		}
-	}
-	return ""
-}
-
-// aheadOnCrew is the task that a crew's next one waits for, when it went ahead of it with the same crew in both plans.
-func aheadOnCrew(next *problem.PlannedTask, before, after map[string]*problem.PlannedTask) string {
-	was := before[next.ID]
-	for key, now := range after {
-		old := before[key]
-		if old == nil || now.Crew == nil || old.Crew == nil || was.Crew == nil || *now.Crew != *next.Crew || *old.Crew != *was.Crew || *old.Crew != *now.Crew {
-			continue
-		}
-		if now.Finish.Equal(next.Reason.Until) && old.Finish.Equal(was.Reason.Until) && was.Reason.Kind == problem.ReasonCrew {
-			return key
 		}
 	}
 	return ""
