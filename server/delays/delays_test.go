@@ -302,3 +302,44 @@ func TestTerms_ChangeWhatIsSaidAndNothingThatIsMeasured(t *testing.T) {
 	own.Minutes = 60
 	assert.Empty(t, delays.PacingWords(&models.DelayTerms{Pacing: true}, own), "it moved the date itself")
 }
+
+// A hold that is told while the plan is being made is not in that plan: it is the next window's affair.
+func TestStatement_WhatCameWhileThePlanWasMadeIsNotItsCause(t *testing.T) {
+	t.Parallel()
+	eachStory(t, func(t *testing.T, s *story) {
+		ctx := t.Context()
+		s.issue()
+		report := func(r reporting.Report) {
+			s.later(time.Minute)
+			r.ClientID, r.TaskKey, r.At, r.Kind, r.Reporter = r.Party, "SC/A/frame", s.clock.Now(), models.ReportHold, "Tam Osk"
+			_, err := reporting.Submit(ctx, s.DB, r)
+			require.NoError(t, err)
+		}
+		soon, until := s.clock.Now().AddDate(0, 0, 20), s.clock.Now().AddDate(0, 0, 40)
+		report(reporting.Report{Cause: "no drawing of the frame", Party: "our office", Until: &soon})
+		s.later(time.Hour)
+		made, err := planning.Make(ctx, s.DB, planning.Options{Schedules: 1})
+		require.NoError(t, err)
+		before, err := planning.ReadBefore(ctx, s.DB, made.ReadAt)
+		require.NoError(t, err)
+		report(reporting.Report{Cause: "no answer on the frame", Party: "general contractor", Until: &until})
+		s.later(time.Minute)
+		require.NoError(t, s.DB.Write(ctx, func(tx *models.Tx) error {
+			row, err := planning.Save(ctx, tx, made, before, models.MadeByNight, jobtest.Actor())
+			if err != nil {
+				return err
+			}
+			_, err = models.IssuePlan(ctx, tx, row.ID, s.Project.ID, true, jobtest.Actor())
+			return err
+		}))
+		first := s.read(delays.All)
+		require.Len(t, first.Windows, 1)
+		require.Positive(t, first.Dates[0].Moved)
+		for i := range first.Dates[0].Lines {
+			require.NotEqual(t, ledger.GCChange, first.Dates[0].Lines[i].Cause, first.Dates[0].Lines[i].Text)
+		}
+		s.later(time.Hour)
+		s.issue()
+		require.Contains(t, find(t, s.read(delays.All), ledger.GCChange).Text, "no answer on the frame")
+	})
+}

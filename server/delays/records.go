@@ -62,11 +62,11 @@ func readRecords(ctx context.Context, db *models.DB, projectID int64, w *Window)
 
 // readNews turns what became known into events and evidence.
 func (r *records) readNews(ctx context.Context, tx *models.Tx) error {
-	news, err := models.NewsBetween(ctx, tx, r.window.From.ReadUntil(), r.window.To.MadeAt)
+	news, err := models.NewsBetween(ctx, tx, r.window.From.ReadUntil(), r.window.To.ReadUntil())
 	if err != nil {
 		return err
 	}
-	remakes, err := models.RemakesSince(ctx, tx, r.window.From.ReadUntil(), r.window.To.MadeAt)
+	remakes, err := models.RemakesSince(ctx, tx, r.window.From.ReadUntil(), r.window.To.ReadUntil())
 	if err != nil {
 		return err
 	}
