@@ -223,10 +223,11 @@ func editTerms(ctx context.Context, tx *Tx, t *DelayTerms) error {
 	return &ErrStale{What: "the delay terms", Read: t.Version, Version: current.Version, Current: current}
 }
 
-// RemakesSince lists the remakes whose damage was reported after from, up to and including to, with their openings.
+// RemakesSince lists the remakes whose damage became known after from, up to and including to, with their openings. A report written
+// without signal makes damage known long after it was done.
 func RemakesSince(ctx context.Context, r Reader, from, to time.Time) ([]MaterialItem, error) {
 	var rows []MaterialItem
-	err := r.in(ctx).Preload("Opening").Where("parent_id IS NOT NULL AND reported_at > ? AND reported_at <= ?", Instant(from), Instant(to)).
+	err := r.in(ctx).Preload("Opening").Where("parent_id IS NOT NULL AND created_at > ? AND created_at <= ?", Instant(from), Instant(to)).
 		Order("reported_at, id").Find(&rows).Error
 	return rows, wrap(err, "read remakes since %s", from)
 }
