@@ -17,6 +17,9 @@ func (l *link) isLoose() bool { return l.relation&toFinish != 0 || l.lag < 0 }
 
 // separate finds the firm links of a small problem that has others, too.
 func (m *Model) separate() {
+	if len(m.order) > aheadTasks {
+		return
+	}
 	n := m.Tasks()
 	firm := &firmLinks{inFrom: make([]int32, n+1), outFrom: make([]int32, n+1)}
 	for t := range TaskIndex(n) {
@@ -31,7 +34,7 @@ func (m *Model) separate() {
 	for t := range n {
 		firm.inFrom[t+1] += firm.inFrom[t]
 	}
-	if len(firm.out) < len(m.out) && len(m.order) <= aheadTasks {
+	if len(firm.out) < len(m.out) {
 		m.firm = firm
 	}
 }
@@ -39,7 +42,9 @@ func (m *Model) separate() {
 // GenerateAhead makes the schedule of a list in which followers by loose links may stand before what they follow: they are placed as
 // if that were over as soon as links alone let it be, and hold the place against it. So what is followed waits for a crew
 // or a limit that its follower takes first, which no list in the order of the links can say: there it takes the first place it finds.
-// It reports false, and leaves half a schedule, once something is placed too late for a follower.
+// Work that is chosen to stay in its issued place goes there in its turn if that is free: nothing is held for it from the start, as
+// Generate does. It reports false, and leaves half a schedule, once something finds no place, is placed too late for a follower, or
+// would itself wait for what has yet to have its turn.
 func (w *Workspace) GenerateAhead(list []TaskIndex, dates *network.Dates) bool {
 	w.restart()
 	w.early, w.isBroken = dates, false
@@ -48,8 +53,8 @@ func (w *Workspace) GenerateAhead(list []TaskIndex, dates *network.Dates) bool {
 	return !w.isBroken
 }
 
-// isInTime reports whether a task just placed leaves its followers the places that they have, and itself waits for no task yet to
-// have its turn.
+// isInTime reports whether a task that just had its turn found a place, leaves its followers the places that they have, and itself
+// waits for no task yet to have its turn.
 func (w *Workspace) isInTime(t TaskIndex) bool {
 	m, s := w.m, w.s
 	if c := &s.Cause[t]; !s.Placed[t] || c.Kind == ByLink && c.Driver != None && !s.Placed[c.Driver] {

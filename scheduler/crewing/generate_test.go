@@ -30,6 +30,15 @@ func TestGenerate_AllocatesNothingOnceWarm(t *testing.T) {
 		w.Generate(list)
 	}
 	require.Zero(t, testing.AllocsPerRun(5, func() { w.Generate(list) }))
+
+	require.NotEmpty(t, w.linesByStart())
+	for _, t := range w.linesByStart() {
+		w.choice[t] = inPlace
+	}
+	for range 3 {
+		w.Generate(list)
+	}
+	require.Zero(t, testing.AllocsPerRun(5, func() { w.Generate(list) }), "nor with work held in place")
 }
 
 func TestGenerate_KeepsTheSumsOfTheObjective(t *testing.T) {

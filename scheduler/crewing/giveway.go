@@ -1,6 +1,7 @@
 package crewing
 
 import (
+	"cmp"
 	"slices"
 
 	"jambwright/scheduler/calendar"
@@ -14,8 +15,6 @@ const mostRounds = 16
 // crew or for a shared limit, about as much of the work that is held before it there gives way.
 func (s *search) giveWay(stayed *Schedule) {
 	list := s.asIssued()
-	s.setChoice(stayed)
-	s.w.setTaste(issuedRule.taste)
 	needed := newAncestry(s.m)
 	for range mostRounds {
 		if s.over() || !s.makeRoom(stayed, needed) {
@@ -27,7 +26,7 @@ func (s *search) giveWay(stayed *Schedule) {
 	}
 }
 
-// makeRoom chooses the work that gives way, and reports whether there was any.
+// makeRoom chooses the work that gives way, beside what does already, and reports whether there was more.
 func (s *search) makeRoom(from *Schedule, needed *ancestry) (any bool) {
 	m := s.m
 	copy(s.w.choice, from.choice)
@@ -42,9 +41,9 @@ func (s *search) makeRoom(from *Schedule, needed *ancestry) (any bool) {
 			continue
 		}
 		waiting := slices.Clone(needed.of(m.GCDates[i].Tasks))
-		slices.SortFunc(waiting, func(a, b TaskIndex) int { return int(from.Begin[a] - from.Begin[b]) })
+		slices.SortFunc(waiting, func(a, b TaskIndex) int { return cmp.Or(cmp.Compare(from.Begin[a], from.Begin[b]), cmp.Compare(a, b)) })
 		for _, t := range waiting {
-			if cause := &from.Cause[t]; from.choice[t] != inPlace && (cause.Kind == ByCrew || cause.Kind == ByCapacity) {
+			if cause := &from.Cause[t]; from.Placed[t] && from.choice[t] != inPlace && (cause.Kind == ByCrew || cause.Kind == ByCapacity) {
 				any = s.clear(from, t, held, needed) || any
 			}
 		}

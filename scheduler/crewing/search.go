@@ -191,7 +191,7 @@ func (s *search) tryUrgency() {
 // repair makes more schedules of the plan in force, unless the first one keeps all of it, each by a rule that a person would
 // follow: late work pushes on what comes after it in the issued order, where in the first schedule it lets that go ahead; the
 // same with every task on its issued crew; work under way goes first; and all goes on as soon as it can in the issued order, on
-// the issued crews or on any.
+// the issued crews or on any. At last what the first one holds gives way to late work (giveWay).
 func (s *search) repair() {
 	if s.best.Score.Changes == 0 && s.best.Score.Broken == 0 {
 		return
@@ -250,7 +250,7 @@ func (s *search) asIssued() []TaskIndex {
 	return s.ruled(&issuedRule)
 }
 
-// freeChoice forces no task onto a crew.
+// freeChoice forces no task onto a crew and none to its issued place.
 func (s *search) freeChoice() {
 	for t := range s.w.choice {
 		s.w.choice[t] = None

@@ -84,7 +84,7 @@ func (b *breeder) release(from *Schedule, last TaskIndex) {
 
 // part takes the two tasks of a wait apart.
 func (b *breeder) part(w *wait) {
-	if choice := &b.s.w.choice[w.driver]; *choice == inPlace {
+	if choice := &b.s.w.choice[w.driver]; *choice == inPlace { // held, it would be first whatever the list says
 		*choice = None
 	}
 	switch b.s.rng.IntN(6) {

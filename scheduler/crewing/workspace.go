@@ -20,7 +20,7 @@ type Workspace struct {
 	started  []TaskIndex // under way and held by no other work, longest under way first
 	taken    []Moved     // reserved places taken back while this schedule was made, and why
 
-	loose     []bool        // per task: its issued place is held until its turn, see stay
+	loose     []bool        // per task: its issued place is held until its turn, see stay and Generate
 	left      []TaskIndex   // did not return to a place that was held loosely
 	lines     []TaskIndex   // issued work by start
 	rows      [][]TaskIndex // per crew: its tasks in sequence, while keepsRows
