@@ -170,7 +170,9 @@ func (s *Server) report(c *gin.Context, p *person) error {
 		if page.Faults, err = reportFaults(err); err != nil {
 			return err
 		}
-		s.sayTaken(c, task, &taken, page.Form.Kind)
+		if len(page.Faults) == 0 {
+			s.sayTaken(c, task, &taken, page.Form.Kind)
+		}
 	}
 	if len(page.Faults) > 0 {
 		return s.showReport(c, http.StatusUnprocessableEntity, task, page)

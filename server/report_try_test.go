@@ -80,6 +80,10 @@ func TestReport_TryingTellsEveryFaultAndIsOfTheDesk(t *testing.T) {
 	p = pm.post("/report/try", bad)
 	require.Equal(t, http.StatusUnprocessableEntity, p.status, p.text())
 	require.Empty(t, s.remakes())
+	p = pm.post("/report", bad)
+	require.Equal(t, http.StatusUnprocessableEntity, p.status, p.text())
+	require.NotContains(t, p.text(), "Reported:", "what was refused is not told as reported")
+	require.NotContains(t, pm.get("/openings").text(), "Reported:")
 
 	demo := newSite(t)
 	foreman := demo.as(web.RoleForeman)
