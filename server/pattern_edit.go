@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"errors"
+	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -55,7 +56,7 @@ func (s *Server) patternForm(c *gin.Context, _ *person) error {
 	if err != nil {
 		return err
 	}
-	return s.showPatternForm(c, http.StatusOK, e, sentPattern(&e.now, s.format(c, nil)), nil)
+	return s.showPatternForm(c, http.StatusOK, e, sentPattern(&e.now), nil)
 }
 
 // editPattern shows what a changed pattern does, or saves it.
@@ -80,8 +81,7 @@ func (s *Server) editPattern(c *gin.Context, p *person) error {
 			return s.showPatternForm(c, http.StatusUnprocessableEntity, e, sent, faults)
 		}
 	}
-	f := s.format(c, nil)
-	changes := patternChanges(&e.now, &next, f)
+	changes := patternChanges(&e.now, &next, s.format(c, nil))
 	if len(changes) == 0 && version == e.version {
 		s.say(c, "Nothing was changed.")
 		c.Redirect(http.StatusSeeOther, "/patterns")
@@ -98,30 +98,35 @@ func (s *Server) editPattern(c *gin.Context, p *person) error {
 			return nil
 		}
 	} else {
-		fieldsOf := url.Values{}
-		for name, values := range sent {
-			if name != "do" {
-				fieldsOf[name] = values
-			}
-		}
-		if back {
-			fieldsOf.Set("back", "yes")
-		}
-		preview := web.RevisionPage{
-			Chrome: s.chrome(c), Title: "What this work pattern does", Lead: changes, Action: "/patterns/edit", Back: "/patterns/edit?type=" + string(e.now.Type),
-			Accept: "Save", Fields: fields(fieldsOf),
-		}
-		err = s.showRevision(c, &preview, revision)
+		err = s.previewPattern(c, e.now.Type, sent, back, changes, revision)
 	}
 	var refused problem.Faults
-	if errors.As(err, &refused) { // what only a whole firm shows
-		var faults web.Faults
-		for _, fault := range refused {
-			faults = append(faults, web.FieldFault{Message: f.Capital(fault.String()) + "."})
-		}
-		return s.showPatternForm(c, http.StatusUnprocessableEntity, e, sent, faults)
+	if errors.As(err, &refused) {
+		return s.showPatternForm(c, http.StatusUnprocessableEntity, e, sent, firmFaults(refused))
 	}
 	return err
+}
+
+// firmFaults are the faults of a pattern that only a whole firm shows: they are of no one field.
+func firmFaults(refused problem.Faults) (faults web.Faults) {
+	for _, fault := range refused {
+		faults = append(faults, web.FieldFault{Message: web.Format{}.Capital(fault.String()) + "."})
+	}
+	return faults
+}
+
+// previewPattern shows what a changed pattern does, with all that was sent beside the button that saves it.
+func (s *Server) previewPattern(c *gin.Context, typ takeoff.Type, sent url.Values, back bool, changes []string, revision planning.Revision) error {
+	again := maps.Clone(sent)
+	again.Del("do")
+	if back {
+		again.Set("back", "yes")
+	}
+	page := web.RevisionPage{
+		Chrome: s.chrome(c), Title: "What this work pattern does", Lead: changes, Action: "/patterns/edit", Back: "/patterns/edit?type=" + string(typ),
+		Accept: "Save", Fields: fields(again),
+	}
+	return s.showRevision(c, &page, revision)
 }
 
 // patternRevision is the change of a pattern, or the way back to the usual one.

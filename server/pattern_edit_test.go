@@ -130,12 +130,30 @@ func TestPatternEdit_TellsEveryFault(t *testing.T) {
 	p := b.post("/patterns/edit", form)
 	require.Equal(t, http.StatusUnprocessableEntity, p.status)
 	for _, fault := range []string{
-		"framing stands there already", "Choose where punch work stands", "The frame kit is needed by framing already", "A link has a first and a second step",
-		"Write hours such as 1.5 or 1:30.", "is not part of this pattern",
+		"Framing stands there already", "Choose where punch work stands", "The frame kit is needed by framing already", "A link has a first and a second step",
+		"Write hours such as 1.5 or 1:30.",
 	} {
 		assert.Contains(t, p.text(), fault)
 	}
 	assert.Equal(t, "soon", p.value("lag_0"))
+	assert.NotContains(t, p.text(), "is not part of this pattern", "its place alone is at fault")
+	out := patternFields(b.get("/patterns/edit?type=hinged_front"))
+	out.Set("place_glaze", "")
+	out.Set("do", "save")
+	assert.Contains(t, b.post("/patterns/edit", out).text(), "Glazing is not part of this pattern.")
+
+	cleared := patternFields(b.get("/patterns/edit?type=hinged_front"))
+	cleared.Set("from_0", "")
+	cleared.Set("to_0", "")
+	cleared.Set("from_1", "hang")
+	cleared.Set("to_1", "hang")
+	cleared.Set("link_1", "FS")
+	cleared.Set("do", "save")
+	p = b.post("/patterns/edit", cleared)
+	require.Equal(t, http.StatusUnprocessableEntity, p.status)
+	assert.Contains(t, p.text(), "A step does not wait for itself")
+	assert.True(t, p.has("select", "aria-describedby", "from_1-fault"))
+	assert.Equal(t, "hang", patternFields(p).Get("from_1"), "the fault stands at the link that has it")
 
 	ring := patternFields(b.get("/patterns/edit?type=hinged_front"))
 	ring.Set("from_1", "punch")
@@ -165,7 +183,7 @@ func TestReadPattern_LagsAreReadAsTheyAreWritten(t *testing.T) {
 		p, faults := readPattern(form, takeoff.Pair)
 		require.Empty(t, faults, text)
 		require.Equal(t, want, p.Links[0].LagMinutes, text)
-		again, faults := readPattern(sentPattern(&p, web.Format{}), takeoff.Pair)
+		again, faults := readPattern(sentPattern(&p), takeoff.Pair)
 		require.Empty(t, faults)
 		require.Equal(t, p, again)
 	}

@@ -60,7 +60,7 @@ func clockOf(l pattern.StepLink) string {
 func whenOf(w pattern.When) string { return string(cmp.Or(w, pattern.Always)) }
 
 // sentPattern is a pattern as its form sends it.
-func sentPattern(p *pattern.Pattern, f web.Format) url.Values {
+func sentPattern(p *pattern.Pattern) url.Values {
 	sent := url.Values{}
 	for i, step := range p.Steps {
 		k := string(step.Kind)
@@ -99,18 +99,19 @@ func lagText(minutes int) string {
 	return fmt.Sprintf("%s%d:%02d", sign, minutes/60, minutes%60)
 }
 
-// sentLinks are the rows of links of a form, and empty ones for more.
-func sentLinks(sent url.Values) (list []web.LinkForm) {
-	for i := range mostLinks {
+// sentLinks are the rows of links of a form, and empty ones for more. Each stays in its row, since faults name that.
+func sentLinks(sent url.Values) []web.LinkForm {
+	list, used := make([]web.LinkForm, mostLinks), 0
+	for i := range list {
 		n := strconv.Itoa(i)
-		l := web.LinkForm{
+		list[i] = web.LinkForm{
 			From: sent.Get("from_" + n), To: sent.Get("to_" + n), Type: sent.Get("link_" + n), Lag: sent.Get("lag_" + n), Clock: sent.Get("clock_" + n), When: sent.Get("case_" + n),
 		}
-		if l.From+l.To != "" {
-			list = append(list, l)
+		if list[i].From+list[i].To != "" {
+			used = i + 1
 		}
 	}
-	return append(list, make([]web.LinkForm, min(emptyLinks, mostLinks-len(list)))...)
+	return list[:min(used+emptyLinks, mostLinks)]
 }
 
 // patternReader turns a sent form into a pattern; every field that cannot be read is a fault.
@@ -122,7 +123,7 @@ type patternReader struct {
 }
 
 func (r *patternReader) fault(field, format string, values ...any) {
-	r.faults = append(r.faults, web.FieldFault{Field: field, Message: fmt.Sprintf(format, values...)})
+	r.faults = append(r.faults, web.FieldFault{Field: field, Message: web.Format{}.Capital(fmt.Sprintf(format, values...))})
 }
 
 func readPattern(sent url.Values, typ takeoff.Type) (pattern.Pattern, web.Faults) {
@@ -222,8 +223,8 @@ func (r *patternReader) link(n string) {
 		return
 	}
 	field := "from_" + n
-	has := func(kind takeoff.Kind) bool {
-		return slices.ContainsFunc(r.p.Steps, func(s pattern.Step) bool { return s.Kind == kind })
+	has := func(kind takeoff.Kind) bool { // whether or not its place could be read
+		return slices.Contains(pattern.StepKinds(), kind) && r.sent.Get("place_"+string(kind)) != ""
 	}
 	switch {
 	case from == "" || to == "":
