@@ -11,6 +11,7 @@ import (
 	"jambwright/models"
 	"jambwright/scheduler/compare"
 	"jambwright/scheduler/pattern"
+	"jambwright/scheduler/takeoff"
 )
 
 // Kinds of cause in stored differences, beside the kinds of news. CauseReordered is what nothing but the order of the crews'
@@ -63,11 +64,13 @@ func ReportWords(r *models.FieldReport, to Locale) string {
 }
 
 // subjectOf is a task with what it is done on, as far as that is known: "glaze 204", "survey of Level 2 / East", "order of
-// release R3".
+// release R3", "delivery of release R3".
 func subjectOf(t *models.Task, area string) string {
 	switch {
 	case t.Opening != nil:
 		return string(t.Kind) + " " + t.Opening.Mark
+	case t.Release != nil && t.Kind == takeoff.Deliver:
+		return "delivery of release " + t.Release.Code
 	case t.Release != nil:
 		return string(t.Kind) + " of release " + t.Release.Code
 	case area != "":

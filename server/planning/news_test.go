@@ -94,6 +94,9 @@ func TestDescribe_SaysWhatHandoverAndMaterialChangesSay(t *testing.T) {
 		"Ines reported order of release R3 done": {Report: &models.FieldReport{
 			Reporter: "Ines", Kind: models.ReportDone, Task: models.Task{Kind: takeoff.Order, Release: &release},
 		}},
+		"Ines reported delivery of release R3 done": {Report: &models.FieldReport{
+			Reporter: "Ines", Kind: models.ReportDone, Task: models.Task{Kind: takeoff.Deliver, Release: &release},
+		}},
 	} {
 		assert.Equal(t, want, planning.Describe(n, planning.Locale{Zone: chicago}))
 	}
