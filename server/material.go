@@ -126,12 +126,7 @@ func (v *materialView) fill(page *web.MaterialPage) {
 	slices.SortStableFunc(page.Coming, func(a, b web.Delivery) int {
 		return cmp.Or(trouble(b)-trouble(a), a.Expected.Compare(b.Expected))
 	})
-	page.Merges = len(v.board.Merges(v.project.Code, ordering.MergeRules{StorageDays: ordering.DefaultStorageDays, TruckItems: ordering.DefaultTruckItems}))
-	for _, g := range v.board.Suggestions(v.project.Code, ordering.DefaultStorageDays) {
-		if len(g.Behind) > 0 {
-			page.Splits++
-		}
-	}
+	page.Merges, page.Splits = v.suggested()
 	held := map[string][]ordering.Line{}
 	for i := range v.board.Lines {
 		if l := &v.board.Lines[i]; l.Project == v.project.Code {
@@ -394,13 +389,4 @@ func (v *materialView) days(lists ...[]web.Delivery) ([]web.DeliveryDay, error) 
 		}
 	}
 	return days, nil
-}
-
-// taskOfItem is the key of the work that needs an item of an opening.
-func (v *materialView) taskOfItem(o *models.Opening, item pattern.Item) string {
-	kind := v.board.Firm.StepFor(o.OpeningType, item)
-	if kind == "" {
-		return ""
-	}
-	return string(pattern.OpeningTask(v.project.Code, o.Mark, kind))
 }

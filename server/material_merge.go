@@ -68,6 +68,17 @@ func togetherWords(names []string) string {
 	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }
 
+// suggested counts the orders that could be made of several releases, and the releases that are too late for some of what they hold.
+func (v *materialView) suggested() (merges, splits int) {
+	usual := ordering.MergeRules{StorageDays: ordering.DefaultStorageDays, TruckItems: ordering.DefaultTruckItems}
+	for _, g := range v.board.Suggestions(v.project.Code, usual.StorageDays) {
+		if len(g.Behind) > 0 {
+			splits++
+		}
+	}
+	return len(v.board.Merges(v.project.Code, usual)), splits
+}
+
 // merging is a merge as the page of suggestions shows it.
 func (v *materialView) merging(m *ordering.Merge) web.Merging {
 	out := web.Merging{Seen: buying.MergeFingerprint(m), OrderBy: m.OrderBy, Late: m.Ready.After(m.OrderBy)}

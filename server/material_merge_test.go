@@ -1,6 +1,7 @@
 package server
 
 import (
+	"maps"
 	"net/http"
 	"net/url"
 	"testing"
@@ -64,10 +65,7 @@ func TestSuggest_SmallReleasesBecomeOneOrder(t *testing.T) {
 	require.Equal(t, before, s.itemsByRelease(), "a preview stores nothing")
 	require.Equal(t, plan, planID(t, s.db))
 
-	other := url.Values{}
-	for name, values := range form {
-		other[name] = values
-	}
+	other := maps.Clone(form)
 	other.Set("seen", "something else")
 	require.Equal(t, http.StatusConflict, b.post("/material/suggest", other).status)
 	require.Equal(t, http.StatusBadRequest, b.post("/material/suggest", url.Values{"project": {"1"}, "days": {"15"}, "items": {"60"}}).status)

@@ -13,6 +13,7 @@ import (
 
 	"jambwright/models"
 	"jambwright/scheduler/ordering"
+	"jambwright/scheduler/pattern"
 	"jambwright/server/buying"
 	"jambwright/server/planning"
 	"jambwright/web"
@@ -190,4 +191,13 @@ func (v *materialView) history(changes []models.MaterialChange) []web.HistoryLin
 		lines = append(lines, web.HistoryLine{At: ch.At, Text: text})
 	}
 	return lines
+}
+
+// taskOfItem is the key of the work that needs an item of an opening.
+func (v *materialView) taskOfItem(o *models.Opening, item pattern.Item) string {
+	kind := v.board.Firm.StepFor(o.OpeningType, item)
+	if kind == "" {
+		return ""
+	}
+	return string(pattern.OpeningTask(v.project.Code, o.Mark, kind))
 }

@@ -2,6 +2,7 @@ package server
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"net/http"
@@ -84,6 +85,22 @@ func (s *Server) showSuggestions(c *gin.Context, status int, project *models.Pro
 	return nil
 }
 
+// releasesOf are the releases of a project with these ids.
+func (s *Server) releasesOf(ctx context.Context, project *models.Project, ids []int64) ([]*models.Release, error) {
+	list := make([]*models.Release, len(ids))
+	for i, id := range ids {
+		rel, err := models.ReleaseByID(ctx, s.db, id)
+		if err != nil {
+			return nil, err
+		}
+		if rel.ProjectID != project.ID {
+			return nil, notFound("This project has no such release.")
+		}
+		list[i] = rel
+	}
+	return list, nil
+}
+
 // acceptReleases shows what grouping one release, or making one of several, as suggested does, or does it.
 func (s *Server) acceptReleases(c *gin.Context, p *person) error {
 	ctx := c.Request.Context()
@@ -95,16 +112,9 @@ func (s *Server) acceptReleases(c *gin.Context, p *person) error {
 	if err := c.ShouldBind(&form); err != nil || !form.isWhole() {
 		return badRequest("The form is not whole; open the page again.")
 	}
-	var releases []*models.Release
-	for _, id := range form.Releases {
-		rel, err := models.ReleaseByID(ctx, s.db, id)
-		if err != nil {
-			return err
-		}
-		if rel.ProjectID != project.ID {
-			return notFound("This project has no such release.")
-		}
-		releases = append(releases, rel)
+	releases, err := s.releasesOf(ctx, project, form.Releases)
+	if err != nil {
+		return err
 	}
 	page := form.page(releases)
 	revision := buying.Regrouped(releases[0], project, form.Days, form.Seen, p.actor())
@@ -171,13 +181,13 @@ func (v *materialView) behindWords(g *ordering.Suggestion) string {
 			ready = g.Orders[i].Ready
 		}
 	}
-	openings := 0
+	items := 0
 	for i := range g.Behind {
 		parts = append(parts, v.parcelWords(&g.Behind[i]))
-		openings += len(g.Behind[i].Contents)
+		items += len(g.Behind[i].Contents)
 	}
 	return fmt.Sprintf("As one order it waits until %s, when the last of it can be ordered. That is too late for %s: %s. Split it.",
-		v.format.FinishDay(ready), v.format.Of(openings, "item", "items"), strings.Join(parts, ", "))
+		v.format.FinishDay(ready), v.format.Of(items, "item", "items"), strings.Join(parts, ", "))
 }
 
 func contentsOfDrop(d *ordering.SuggestedDrop) (list []ordering.Content) {
