@@ -2,10 +2,10 @@
 // grouping of tasks: projects, GC dates, areas.
 //
 // Words. Hours are labour hours: three people for an hour are three. Planned is what the rates say of a task, whatever has
-// happened since. Spent is what foremen reported, at the rate of the crew that reported it; a finished task without reported hours counts as planned and is counted as
-// such. To come is the working time that the plan still has for a task. Travel is the crew's way and set-up to the task, extra
-// what long days and second crews cost beyond the work (see recovery.Shares), both still to come. The forecast at completion is
-// spent, to come, travel and extra. Idle is the crew's time without work before the task (see Losses); it is told beside
+// happened since. Spent is what foremen reported, at the rate of the crew that reported it; a finished task without reported hours
+// counts as planned and is counted as such. To come is the working time that the plan still has for a task. Travel is the crew's
+// way and set-up to the task, extra what long days and second crews cost beyond the work (see recovery.Shares), both still to come.
+// The forecast at completion is spent, to come, travel and extra. Idle is the crew's time without work before the task (see Losses); it is told beside
 // the forecast and is not in it, since a crew without work may be lent or sent home.
 //
 //	frame D-204: planned 3 h, reported 2 h, 1.5 h to come, a quarter of an hour's set-up for two: forecast 4 h

@@ -40,8 +40,9 @@
 // follows (GenerateAhead): the latter then waits for the crew or the limit that the follower takes first.
 //
 // Limits of the method. Every piece starts as soon as what was placed before it allows (or at its issued or pinned place); with
-// followers going ahead that has lost nothing against all plans of small problems, but in larger ones none goes ahead. The bound on lateness takes dates together that need the same set of crews (joint), by work content
-// alone: travel, set-up and shared limits are not in it.
+// followers going ahead that has lost nothing against all plans of small problems, but in larger ones none goes ahead. The bound on
+// lateness takes dates together that need the same set of crews (joint), by work content alone: travel, set-up and shared limits are
+// not in it.
 //
 // Conventions. Everything is indexed by TaskIndex and CrewIndex, the places in the problem's own lists. Instants and
 // working minutes are package calendar's. Intervals are half-open. A Workspace owns all scratch memory; a schedule made

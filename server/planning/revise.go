@@ -10,8 +10,8 @@ import (
 	"jambwright/scheduler/takeoff"
 )
 
-// Revision is a change of what the firm plans with: a rate, a rule of takeoff, a learned factor taken over or back. Trying and
-// doing it store the same thing, so that a preview cannot differ from what is done.
+// Revision is a change of what the firm plans with: a rate, a rule of takeoff, a work pattern, what releases hold, a learned factor
+// taken over or back. Trying and doing it store the same thing, so that a preview cannot differ from what is done.
 type Revision struct {
 	Store func(ctx context.Context, tx *models.Tx) error
 	Cause string   // in words, for the tasks that move because of it: "hours of framing as learned"
