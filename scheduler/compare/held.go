@@ -7,7 +7,8 @@ import (
 )
 
 // findCauses gives each change its cause: its own event; else the cause of what holds it by links, handovers and material; else
-// that of the work that its crew does before it in both plans; else that of what crews and limits do at other times; else, under way, that of going on. What is met from nothing stays without.
+// that of the work that its crew does before it in both plans; else that of what crews and limits do at other times; else, under
+// way, that of going on. What is met from nothing stays without.
 func (c *comparison) findCauses(changes []Change) {
 	at := make(map[string]int, len(changes))
 	for i := range changes {
@@ -128,7 +129,7 @@ func (c *comparison) pushes(l *problem.Link, change *Change) bool {
 	if l.Type == problem.StartToStart || l.Type == problem.StartToFinish {
 		bound = from.Start
 	}
-	if l.LagCalendar == "" || l.LagCalendar == problem.Always {
+	if l.Calendar() == problem.Always {
 		bound = bound.Add(time.Duration(l.LagMinutes) * time.Minute)
 	} else if l.LagMinutes < 0 {
 		return false
