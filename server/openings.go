@@ -347,10 +347,10 @@ func (v *dayView) makeUp(page *web.OpeningPage, d *models.OpeningDetail, taken *
 	for i := range d.Work {
 		gear = gear || needsGear(&d.Work[i].Task, taken)
 	}
-	page.Quantities = quantitiesOf(taken, v.format)
-	glass := *taken
-	glass.Leaves = leavesAsMade(&d.Opening, taken, v.rules)
-	page.Panes = panesOf(&glass, cmp.Or(d.Opening.GlassText, glassWords(d.Opening.Takeoff().Glass, v.format)), gear)
+	made := *taken
+	made.Leaves = leavesAsMade(&d.Opening, taken, v.rules)
+	page.Quantities = quantitiesOf(&made, v.format)
+	page.Panes = panesOf(&made, cmp.Or(d.Opening.GlassText, glassWords(d.Opening.Takeoff().Glass, v.format)), gear)
 	page.Cautions = append(page.Cautions, hintsOf(taken)...)
 }
 

@@ -19,6 +19,10 @@ func (o Opening) Measured(width, height length.Length, rules Rules) (measured Op
 	if width > 0 {
 		m.Width = width
 		m.takeUpWidth(o, width-o.Width)
+		if o.Type.IsDoorSized() && len(o.Sidelights) == 0 && o.LeafWidth > 0 {
+			m.Width = length.Length(leavesOf(o))*o.LeafWidth + width - o.Width
+			m.LeafWidth = 0 // the door is as wide as the opening
+		}
 	}
 	if height > 0 {
 		m.Height = height

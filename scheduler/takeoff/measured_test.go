@@ -91,6 +91,13 @@ func TestMeasured_GlassTakesUpTheDifference(t *testing.T) {
 		"pair": {
 			Opening{Type: Pair, Width: tape(t, "72"), Height: tape(t, "84")}, "72 1/16", "84 1/8", bays{"72 1/16"}, "84 1/8", "0",
 		},
+		"pair whose leaves are stated": {
+			Opening{Type: Pair, Width: tape(t, "72"), Height: tape(t, "84"), LeafWidth: tape(t, "36")}, "72 1/16", "84 1/8", bays{"72 1/16"}, "84 1/8", "0",
+		},
+		// As high as measured, and so as wide.
+		"door and frame whose leaf is stated": {
+			Opening{Type: DoorFrame, Width: tape(t, "36"), Height: tape(t, "84"), LeafWidth: tape(t, "36")}, "36 1/16", "83 15/16", bays{"36 1/16"}, "83 15/16", "0",
+		},
 		"nothing measured": {
 			Opening{Type: Pair, Width: tape(t, "72"), Height: tape(t, "84")}, "0", "0", bays{"72"}, "84", "0",
 		},
