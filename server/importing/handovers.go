@@ -1,6 +1,7 @@
 package importing
 
 import (
+	"slices"
 	"strings"
 
 	"jambwright/scheduler/problem"
@@ -36,6 +37,9 @@ func readHandovers(c *collector, seen map[string]Place) {
 			c.unread(h.Key())
 			continue
 		}
+		if !isUsual(h.Condition) {
+			row.warn(fCondition, "it is kept as written; no task waits for it until a work pattern does")
+		}
 		seen[h.Key()] = row.place
 		c.handovers = append(c.handovers, h)
 	}
@@ -50,16 +54,23 @@ func (r *rowReader) handoverDate(field string) *problem.Date {
 	return r.date(field)
 }
 
-// conditionWords maps the trade's names of the usual conditions, tried in this order; anything else is kept in the
-// sheet's own words.
-var conditionWords = []struct {
+type usualCondition struct {
 	name  string
 	words []string
-}{
+}
+
+// conditionWords maps the trade's names of the usual conditions, tried in this order; anything else is kept in the
+// sheet's own words.
+var conditionWords = []usualCondition{
 	{"ceiling_closed", []string{"ceiling", "act grid", "grid"}},
 	{"floor_finished", []string{"floor finish", "flooring", "finished floor", "floor covering", "carpet", "floor complete", "floors"}},
 	{"power_live", []string{"power", "electric", "energi"}},
 	{"walls_boarded", []string{"board", "drywall", "gypsum", "gwb", "walls", "wall finish", "partition", "taped"}},
+}
+
+// isUsual reports whether a condition is one of the four that every job has.
+func isUsual(condition string) bool {
+	return slices.ContainsFunc(conditionWords, func(c usualCondition) bool { return c.name == condition })
 }
 
 func conditionOf(text string) string {

@@ -179,17 +179,6 @@ func headedCondition(text string) (condition, field string) {
 
 var ownWord = regexp.MustCompile(`(?i)(?:done|completed?|finished|ready|accepted|received)\)?$`)
 
-// isUsual reports whether a condition is one of the four that every job has.
-func isUsual(condition string) bool {
-	return slices.ContainsFunc(conditionWords, func(c struct {
-		name  string
-		words []string
-	},
-	) bool {
-		return c.name == condition
-	})
-}
-
 // readMatrix reads a table of areas by conditions. What stands in the grid without a date is there, so that it is not gone.
 func readMatrix(c *collector, t sheet.Table, m matrix, seen map[string]Place) {
 	r := matrixReader{collector: c, matrix: m, level: c.level, trades: map[int]string{}}
