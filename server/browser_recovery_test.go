@@ -26,8 +26,7 @@ func TestBrowser_LateDateIsRecoveredAndGivenBack(t *testing.T) {
 	require.Contains(t, b.words("main"), "Waiting for its turn")
 	b.seen("recovery-waiting")
 	s.runSearches()
-	b.load() // the page looks again by itself
-	require.NotEmpty(t, b.words(".pull-won"))
+	b.comes(".pull-won", " ")
 	for _, w := range []window{phone, desk} {
 		b.resize(w)
 		b.seen("recovery-found")

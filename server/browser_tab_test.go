@@ -258,6 +258,20 @@ func (b *tab) words(selector string) string {
 	return strings.Join(strings.Fields(text), " ")
 }
 
+// comes waits until a page that looks again by itself says something. A look at a page that is just being replaced fails, and counts
+// as one that does not say it yet.
+func (b *tab) comes(selector, part string) {
+	b.t.Helper()
+	says := fmt.Sprintf(`(document.querySelector(%q)?.innerText ?? "").includes(%q)`, selector, part)
+	require.Eventually(b.t, func() bool {
+		ctx, cancel := context.WithTimeout(b.ctx, stepTime)
+		defer cancel()
+		there, err := chromedp.Run(ctx, chromedp.Evaluate[bool](says))
+		return err == nil && there
+	}, 2*stepTime, stepTime/100, "%s never said %q", selector, part)
+	b.do(chromedp.WaitReady(chromedp.CSS("footer")))
+}
+
 // notice waits for what the last form did.
 func (b *tab) notice() string {
 	b.t.Helper()
