@@ -73,7 +73,7 @@ func TestBrowser_RecoveryMeetsTheAccessibilityRules(t *testing.T) {
 	b.open(path)
 	b.follow("button", "Look for moves")
 	s.runSearches()
-	b.load()
+	b.comes(".useless summary", "Would not help")
 	b.do(chromedp.Click(chromedp.CSS(".useless summary"), chromedp.NodeVisible))
 	b.usable(axe, "recovery")
 	b.open("/recovery/prices")
