@@ -2,9 +2,7 @@ package server
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
-	"fmt"
 	"net/http"
 	"slices"
 	"strconv"
@@ -36,18 +34,7 @@ func (s *Server) tryHandover(c *gin.Context, p *person) error {
 		s.render(c, http.StatusUnprocessableEntity, *page)
 		return nil
 	}
-	body, err := json.Marshal(report)
-	if err != nil {
-		return fmt.Errorf("keep news of a handover: %w", err)
-	}
-	ctx := c.Request.Context()
-	var token string
-	err = s.db.Write(ctx, func(tx *models.Tx) error {
-		token, err = models.Keep(ctx, tx, &models.KeptForm{
-			Purpose: models.KeptHandover, UserID: p.user.ID, Body: body, ExpiresAt: tx.Now().Add(keptFor),
-		})
-		return err
-	})
+	token, err := s.keepTried(c.Request.Context(), p, models.KeptHandover, report, nil)
 	if err != nil {
 		return err
 	}
@@ -88,17 +75,9 @@ func (s *Server) readHandoverReport(c *gin.Context, page *web.HandoverPage) (rep
 
 // keptHandover reads the news behind a token.
 func (s *Server) keptHandover(c *gin.Context, p *person, token string) (report reporting.HandoverReport, err error) {
-	kept, err := models.Kept(c.Request.Context(), s.db, token, models.KeptHandover, p.user.ID)
-	if isNotFound(err) {
-		return report, notFound("This was recorded, left or is too old. Begin again on the page of the handover.")
-	}
-	if err != nil {
-		return report, err
-	}
-	if err := json.Unmarshal(kept.Body, &report); err != nil {
-		return report, fmt.Errorf("read kept news of a handover: %w", err)
-	}
-	return report, nil
+	const gone = "This was recorded, left or is too old. Begin again on the page of the handover."
+	_, err = s.readTried(c.Request.Context(), p, models.KeptHandover, token, gone, &report)
+	return report, err
 }
 
 // handoverPreview shows what news of a handover would move.

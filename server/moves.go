@@ -1,7 +1,6 @@
 package server
 
 import (
-	"encoding/json"
 	"fmt"
 	"net/http"
 	"slices"
@@ -17,9 +16,6 @@ import (
 	"jambwright/server/planning"
 	"jambwright/web"
 )
-
-// keptFor is how long a tried move or a read sheet waits to be confirmed.
-const keptFor = 2 * time.Hour
 
 // move reads the small form of a block, keeps it and goes on to the preview.
 func (s *Server) move(c *gin.Context, p *person) error {
@@ -43,18 +39,7 @@ func (s *Server) move(c *gin.Context, p *person) error {
 		s.render(c, http.StatusUnprocessableEntity, page)
 		return nil
 	}
-	body, err := json.Marshal(move)
-	if err != nil {
-		return fmt.Errorf("keep a move: %w", err)
-	}
-	var token string
-	err = s.db.Write(c.Request.Context(), func(tx *models.Tx) error {
-		token, err = models.Keep(c.Request.Context(), tx, &models.KeptForm{
-			Purpose: models.KeptMove, UserID: p.user.ID, Body: body, ExpiresAt: tx.Now().Add(keptFor),
-			About: models.JSON[map[string]string]{V: map[string]string{"from": page.Form.From}},
-		})
-		return err
-	})
+	token, err := s.keepTried(c.Request.Context(), p, models.KeptMove, move, map[string]string{"from": page.Form.From})
 	if err != nil {
 		return err
 	}
@@ -104,18 +89,13 @@ func (s *Server) readMove(c *gin.Context, form web.MoveForm, f web.Format) (m pl
 
 // keptMove reads the move behind a token.
 func (s *Server) keptMove(c *gin.Context, p *person, token string) (m planning.Move, back string, err error) {
-	kept, err := models.Kept(c.Request.Context(), s.db, token, models.KeptMove, p.user.ID)
-	if isNotFound(err) {
-		return m, "", notFound("This move was accepted, put back, or is too old. Make it again on the crews page.")
-	}
+	const gone = "This move was accepted, put back, or is too old. Make it again on the crews page."
+	about, err := s.readTried(c.Request.Context(), p, models.KeptMove, token, gone, &m)
 	if err != nil {
 		return m, "", err
 	}
-	if err := json.Unmarshal(kept.Body, &m); err != nil {
-		return m, "", fmt.Errorf("read a kept move: %w", err)
-	}
 	back = "/crews"
-	if from := kept.About.V["from"]; from != "" {
+	if from := about["from"]; from != "" {
 		back += "?from=" + from
 	}
 	return m, back, nil

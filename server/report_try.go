@@ -2,8 +2,6 @@ package server
 
 import (
 	"context"
-	"encoding/json"
-	"fmt"
 	"net/http"
 
 	"github.com/gin-gonic/gin"
@@ -43,17 +41,7 @@ func (s *Server) tryReport(c *gin.Context, p *person) error {
 	if len(page.Faults) > 0 {
 		return s.showReport(c, http.StatusUnprocessableEntity, task, page)
 	}
-	body, err := json.Marshal(keptReport{Report: report, Form: page.Form})
-	if err != nil {
-		return fmt.Errorf("keep a report: %w", err)
-	}
-	var token string
-	err = s.db.Write(ctx, func(tx *models.Tx) error {
-		token, err = models.Keep(ctx, tx, &models.KeptForm{
-			Purpose: models.KeptReport, UserID: p.user.ID, Body: body, ExpiresAt: tx.Now().Add(keptFor),
-		})
-		return err
-	})
+	token, err := s.keepTried(ctx, p, models.KeptReport, keptReport{Report: report, Form: page.Form}, nil)
 	if err != nil {
 		return err
 	}
@@ -63,15 +51,9 @@ func (s *Server) tryReport(c *gin.Context, p *person) error {
 
 // keptReport reads the report behind a token, with its task.
 func (s *Server) keptReport(c *gin.Context, p *person, token string) (kept keptReport, task *models.Task, err error) {
-	form, err := models.Kept(c.Request.Context(), s.db, token, models.KeptReport, p.user.ID)
-	if isNotFound(err) {
-		return kept, nil, notFound("This was sent, left or is too old. Begin again on the page of the opening.")
-	}
-	if err != nil {
+	const gone = "This was sent, left or is too old. Begin again on the page of the opening."
+	if _, err := s.readTried(c.Request.Context(), p, models.KeptReport, token, gone, &kept); err != nil {
 		return kept, nil, err
-	}
-	if err := json.Unmarshal(form.Body, &kept); err != nil {
-		return kept, nil, fmt.Errorf("read a kept report: %w", err)
 	}
 	task, err = s.reportTask(c, p, kept.Report.TaskKey)
 	return kept, task, err

@@ -34,7 +34,6 @@ const adoptedOn = 10
 // what came, and moves that were put in force in the middle against the same truth without them.
 func TestPlayed_AStoredFirmKeepsItsPromisesNightByNight(t *testing.T) {
 	t.Parallel()
-	skipShort(t)
 	worlds := map[uint64]*world{}
 	for _, seed := range truths {
 		worlds[seed] = playSQLite(t, seed, nil)
@@ -94,18 +93,9 @@ func (w *world) finish(date string) time.Time {
 	return came
 }
 
-// skipShort leaves plays out of short runs, of which that with -race is one: they go on in one goroutine.
-func skipShort(t *testing.T) {
-	t.Helper()
-	if testing.Short() {
-		t.Skip("jobs are played in one goroutine")
-	}
-}
-
 // Ten nights on the other database: the same play, the same assertions.
 func TestPlayed_TenNightsOnPostgreSQL(t *testing.T) {
 	t.Parallel()
-	skipShort(t)
 	clock := &dbtest.Hand{}
 	w := newWorld(t, dbtest.Postgres(t, clock.Now), clock, truths[0])
 	w.play(10, nil)
